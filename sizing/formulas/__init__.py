@@ -1,0 +1,1 @@
+"""Formulas by subject. Plain functions, equation and source in each docstring."""
