@@ -1,0 +1,147 @@
+"""How a nameplate field is declared, and what every nameplate can tell about itself."""
+
+import dataclasses
+from dataclasses import dataclass
+from enum import StrEnum
+from typing import Any, ClassVar, cast
+
+from sizing.errors import MissingDataError
+from sizing.quantities import Quantity
+
+DECLARATION = "declaration"
+Bounds = tuple[float, float]
+
+
+class FieldKind(StrEnum):
+    """How a field is typed and stored."""
+
+    MEASURE = "measure"  # a number with a unit
+    NUMBER = "number"  # a count or plain ratio without a unit
+    TEXT = "text"
+    CHOICE = "choice"
+    TABLE = "table"  # rows of measures
+    COUNTS = "counts"  # how many of each fitting
+
+
+@dataclass(frozen=True, slots=True)
+class Choice:
+    """One allowed text of a choice field."""
+
+    value: str
+    label: str
+
+
+@dataclass(frozen=True, slots=True)
+class Column:
+    """One column of a table field, bounds in the core unit."""
+
+    name: str
+    label: str
+    quantity: Quantity
+    hard: Bounds
+    optional: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Field:
+    """The declaration of one nameplate field; bounds in the core unit of its quantity."""
+
+    label: str
+    kind: FieldKind
+    quantity: Quantity | None = None
+    hard: Bounds | None = None
+    soft: Bounds | None = None
+    help: str = ""
+    choices: tuple[Choice, ...] = ()
+    columns: tuple[Column, ...] = ()
+    group: str = "Nameplate"
+    name: str = ""
+
+
+def _declared(declaration: Field) -> Any:
+    return dataclasses.field(default=None, metadata={DECLARATION: declaration})
+
+
+def measure(
+    label: str, quantity: Quantity, *, hard: Bounds, soft: Bounds | None = None, help: str = "", group: str = "Nameplate"
+) -> Any:
+    """Declare a number with a unit. Beyond `hard` is impossible, beyond `soft` is asked back."""
+    return _declared(Field(label, FieldKind.MEASURE, quantity, hard, soft, help, group=group))
+
+
+def number(
+    label: str, *, hard: Bounds, soft: Bounds | None = None, help: str = "", group: str = "Nameplate"
+) -> Any:
+    """Declare a plain number: a count, a ratio."""
+    return _declared(Field(label, FieldKind.NUMBER, Quantity.COUNT, hard, soft, help, group=group))
+
+
+def text(label: str, *, help: str = "", group: str = "Nameplate") -> Any:
+    """Declare a line of text."""
+    return _declared(Field(label, FieldKind.TEXT, help=help, group=group))
+
+
+def choice(label: str, *choices: tuple[str, str], help: str = "", group: str = "Nameplate") -> Any:
+    """Declare a text chosen from a fixed list of (value, label)."""
+    made = tuple(Choice(value, words) for value, words in choices)
+    return _declared(Field(label, FieldKind.CHOICE, choices=made, help=help, group=group))
+
+
+def table(label: str, *columns: Column, help: str = "", group: str = "Performance") -> Any:
+    """Declare rows of measures, such as a pump's performance table."""
+    return _declared(Field(label, FieldKind.TABLE, columns=columns, help=help, group=group))
+
+
+def counts(label: str, *choices: tuple[str, str], help: str = "", group: str = "Fittings") -> Any:
+    """Declare how many there are of each named thing."""
+    made = tuple(Choice(value, words) for value, words in choices)
+    return _declared(Field(label, FieldKind.COUNTS, choices=made, help=help, group=group))
+
+
+Row = tuple[float | None, ...]
+
+
+@dataclass(frozen=True, kw_only=True)
+class Part:
+    """A nameplate in core units. A field that nobody has recorded is None."""
+
+    kind: ClassVar[str]
+    title: ClassVar[str]
+    tag_prefix: ClassVar[str]
+    ports: ClassVar[tuple[str, ...]] = ()
+    hosts: ClassVar[tuple[str, ...]] = ()
+
+    @classmethod
+    def declarations(cls) -> dict[str, Field]:
+        """Return field name → declaration, in the order in which a person reads a nameplate."""
+        return {
+            field.name: dataclasses.replace(cast(Field, field.metadata[DECLARATION]), name=field.name)
+            for field in dataclasses.fields(cls)
+            if DECLARATION in field.metadata
+        }
+
+    def need(self, owner: str, field: str) -> float:
+        """Return a number of the nameplate, or raise MissingDataError naming tag and field."""
+        value = getattr(self, field)
+        if value is None:
+            raise MissingDataError(owner, field, f"{owner}: {self.declarations()[field].label.lower()} is not recorded")
+        return float(value)
+
+    def need_text(self, owner: str, field: str) -> str:
+        """Return a text of the nameplate, or raise MissingDataError naming tag and field."""
+        value = getattr(self, field)
+        if not value:
+            raise MissingDataError(owner, field, f"{owner}: {self.declarations()[field].label.lower()} is not recorded")
+        return str(value)
+
+    def need_table(self, owner: str, field: str) -> tuple[Row, ...]:
+        """Return the rows of a table, or raise MissingDataError naming tag and field."""
+        rows: tuple[Row, ...] | None = getattr(self, field)
+        if not rows:
+            raise MissingDataError(owner, field, f"{owner}: {self.declarations()[field].label.lower()} is not recorded")
+        return rows
+
+
+@dataclass(frozen=True, kw_only=True)
+class RunPart(Part):
+    """The nameplate of an edge: a pipe, a cable or a control line."""

@@ -1,0 +1,24 @@
+"""What the core must know of the place."""
+
+from dataclasses import dataclass
+from typing import ClassVar
+
+from sizing.parts.declare import Part, choice, measure
+from sizing.quantities import Quantity as Q
+
+
+@dataclass(frozen=True, kw_only=True)
+class SiteData(Part):
+    """Place and climate. The datum of all elevations is the ground at the wellhead unless said."""
+
+    kind: ClassVar[str] = "site"
+    title: ClassVar[str] = "Site"
+    tag_prefix: ClassVar[str] = "site"
+
+    latitude: float | None = measure("Latitude", Q.LATITUDE, hard=(-90, 90), help="north is positive", group="Place")
+    longitude: float | None = measure("Longitude", Q.LONGITUDE, hard=(-180, 180), help="east is positive", group="Place")
+    altitude: float | None = measure("Altitude", Q.ELEVATION, hard=(-430, 6000), soft=(-50, 4500), help="of the datum above sea level", group="Place")
+    record_low: float | None = measure("Record-low temperature", Q.TEMPERATURE, hard=(-60, 40), soft=(-45, 25), help="for the highest array voltage", group="Climate")
+    design_high: float | None = measure("Design-high temperature", Q.TEMPERATURE, hard=(0, 60), soft=(15, 52), group="Climate")
+    ground_temperature: float | None = measure("Ground or well-water temperature", Q.TEMPERATURE, hard=(-5, 45), soft=(2, 32), help="at depth it stays near the yearly mean", group="Climate")
+    code_family: str | None = choice("Code family", ("US", "US"), ("IEC", "IEC"), help="sets standard sizes and defaults", group="Place")
