@@ -141,9 +141,9 @@ def main() -> None:
     command = sys.argv[1] if len(sys.argv) > 1 else "help"
     if os.environ.get("NO_BOOTSTRAP") != "1":  # a container image brings its own environment
         enter_environment(command)
-    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "commissioning.settings")
     if command == "test":
         run_tests(sys.argv[2:])
+    os.environ.setdefault("DJANGO_SETTINGS_MODULE", "commissioning.settings")
     from django.core.management import execute_from_command_line
 
     execute_from_command_line(sys.argv)

@@ -1,0 +1,1 @@
+"""The commissioning logbook: people, records, evidence, paper. The numbers come from `sizing`."""

@@ -1,0 +1,22 @@
+"""The pages for what went wrong. A record of another's and one that never was look alike: not found."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.views import defaults
+
+
+def bad_request(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return defaults.bad_request(request, exception, "errors/400.html")
+
+
+def not_found(request: HttpRequest, exception: Exception) -> HttpResponse:
+    return render(request, "errors/404.html", status=404)
+
+
+def server_error(request: HttpRequest) -> HttpResponse:
+    return defaults.server_error(request, "errors/500.html")
+
+
+def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
+    """A form sent with a stale or missing token, mostly after signing in anew in another tab."""
+    return render(request, "errors/403.html", status=403)

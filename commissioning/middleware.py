@@ -1,0 +1,80 @@
+"""What every answer carries, and who gets one: headers, sign-in, the session's daily renewal."""
+
+from collections.abc import Callable
+from typing import Any
+from urllib.parse import urlsplit
+
+from django.contrib.auth.middleware import LoginRequiredMiddleware
+from django.contrib.auth.views import redirect_to_login
+from django.http import HttpRequest, HttpResponse, JsonResponse
+from django.http.response import HttpResponseBase
+from django.shortcuts import resolve_url
+from django.utils import timezone
+from django_htmx.http import HttpResponseClientRedirect
+
+Answer = Callable[[HttpRequest], HttpResponseBase]
+
+CONTENT_SECURITY_POLICY = "; ".join(
+    (
+        "default-src 'self'",
+        "img-src 'self' data: blob:",
+        "object-src 'none'",
+        "base-uri 'none'",
+        "form-action 'self'",
+        "frame-ancestors 'none'",
+    )
+)
+HEADERS = {
+    "Content-Security-Policy": CONTENT_SECURITY_POLICY,
+    "Permissions-Policy": "camera=(self), geolocation=(self), microphone=(), payment=(), usb=()",
+    "Cross-Origin-Resource-Policy": "same-origin",
+    # a page of records belongs to one person: shared caches keep nothing, the browser asks again
+    "Cache-Control": "private, no-cache",
+}
+
+
+def security_headers(get_response: Answer) -> Answer:
+    """Add the headers that a view has not set itself."""
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        response = get_response(request)
+        for name, value in HEADERS.items():
+            response.headers.setdefault(name, value)
+        return response
+
+    return answer
+
+
+class SignInRequiredMiddleware(LoginRequiredMiddleware):
+    """Close every view that is not marked `login_not_required`, and say so in the asker's own way."""
+
+    def handle_no_permission(  # type: ignore[override]  # the base only ever redirects
+        self, request: Any, view_func: Any
+    ) -> HttpResponse:
+        if asks_for_json(request):
+            return JsonResponse({"error": "sign-in", "message": "Sign in to go on."}, status=401)
+        if not request.htmx:
+            return redirect_to_login(request.get_full_path(), resolve_url(self.get_login_url(view_func)))
+        page = urlsplit(request.htmx.current_url_abs_path or "/")
+        back = redirect_to_login(page.geturl(), resolve_url(self.get_login_url(view_func)))
+        return HttpResponseClientRedirect(back.url)
+
+
+def asks_for_json(request: HttpRequest) -> bool:
+    """Return whether a program asks: it must never take a sign-in page for success."""
+    accepted = request.headers.get("Accept", "")
+    return request.content_type == "application/json" or (
+        "application/json" in accepted and "text/html" not in accepted
+    )
+
+
+def keep_session_alive(get_response: Answer) -> Answer:
+    """Renew a signed-in session once a day: its age then counts from the last use, at one write a day."""
+
+    def answer(request: HttpRequest) -> HttpResponseBase:
+        today = timezone.now().date().isoformat()
+        if request.user.is_authenticated and request.session.get("used_on") != today:
+            request.session["used_on"] = today
+        return get_response(request)
+
+    return answer

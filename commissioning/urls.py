@@ -1,0 +1,15 @@
+"""Every address of the logbook, one include per room."""
+
+from django.urls import include, path
+
+from commissioning.accounts.views import home
+
+urlpatterns = [
+    path("", home, name="home"),
+    path("account/", include("commissioning.accounts.urls")),
+]
+
+handler400 = "commissioning.errors.bad_request"
+handler403 = "commissioning.errors.not_found"
+handler404 = "commissioning.errors.not_found"
+handler500 = "commissioning.errors.server_error"

@@ -1,0 +1,82 @@
+"""What every test may ask for: people, a client that speaks htmx, and the long campaigns' switch."""
+
+from collections.abc import Callable, Iterator
+from typing import Any
+
+import pytest
+from django.db.backends.sqlite3.operations import DatabaseOperations
+from django.test import Client
+
+
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption(
+        "--long", action="store_true", help="run the campaigns with big numbers; results go to tests/records/"
+    )
+
+
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    if config.getoption("--long"):
+        return
+    long = [item for item in items if item.get_closest_marker("long")]
+    items[:] = [item for item in items if item not in long]
+    config.hook.pytest_deselected(items=long)
+
+
+@pytest.fixture(scope="session")
+def is_long(pytestconfig: pytest.Config) -> bool:
+    """Whether a campaign should run with its big numbers."""
+    return bool(pytestconfig.getoption("--long"))
+
+
+@pytest.fixture(scope="session", autouse=True)
+def flush_lets_evidence_go() -> Iterator[None]:
+    """Let the emptying of the test database, between tests that commit, past the append-only triggers."""
+    execute = DatabaseOperations.execute_sql_flush
+
+    def execute_without_triggers(self: DatabaseOperations, sql_list: list[str]) -> None:
+        with self.connection.cursor() as cursor:
+            cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+            triggers = cursor.fetchall()
+            for name, _ in triggers:
+                cursor.execute(f'DROP TRIGGER "{name}"')
+            execute(self, sql_list)
+            for _, sql in triggers:
+                cursor.execute(sql)
+
+    DatabaseOperations.execute_sql_flush = execute_without_triggers
+    yield
+    DatabaseOperations.execute_sql_flush = execute
+
+
+@pytest.fixture
+def make_user(db: None) -> Callable[..., Any]:
+    from commissioning.models import User
+
+    def make(username: str, **fields: Any) -> User:
+        return User.objects.create_user(username, password="correct horse 7", **fields)
+
+    return make
+
+
+@pytest.fixture
+def technician(make_user: Callable[..., Any]) -> Any:
+    return make_user("marsh", display_name="T. Marsh")
+
+
+@pytest.fixture
+def office(make_user: Callable[..., Any]) -> Any:
+    return make_user("quill", display_name="M. Quill", role="office")
+
+
+@pytest.fixture
+def as_technician(technician: Any) -> Client:
+    client = Client()
+    client.force_login(technician, backend="django.contrib.auth.backends.ModelBackend")
+    return client
+
+
+@pytest.fixture
+def as_office(office: Any) -> Client:
+    client = Client()
+    client.force_login(office, backend="django.contrib.auth.backends.ModelBackend")
+    return client
