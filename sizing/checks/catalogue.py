@@ -1,0 +1,23 @@
+"""Every check, by key, in the order in which a practised person takes them."""
+
+from sizing.checks import conditions, dead, delivery, hand_pump, pump, storage, sun, tightness, walk_round, water_safety, well
+from sizing.checks.declare import Check
+
+CHECKS: dict[str, Check] = {
+    check.key: check
+    for module in (
+        conditions,
+        walk_round,
+        well,
+        dead,
+        sun,
+        pump,
+        storage,
+        tightness,
+        delivery,
+        hand_pump,
+        water_safety,
+    )
+    for check in module.CHECKS
+}
+"""Key → check. A module's order is the order within its part of the system."""

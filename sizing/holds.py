@@ -1,0 +1,60 @@
+"""Holds: gates between the steps of a start-up, each with the checks that settle it."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from enum import StrEnum
+
+from sizing.order import Owed
+
+
+class Standing(StrEnum):
+    """How a hold stands."""
+
+    STANDS = "stands"
+    SETTLED = "settled"
+    RELEASED = "released"
+
+
+@dataclass(frozen=True)
+class Hold:
+    """A gate: what stays off while it stands, and the checks that must be good first."""
+
+    key: str
+    title: str
+    stays_off: str
+    requires: tuple[str, ...]
+    only_settled: bool = False
+    """It can never be released, only settled by good checks."""
+    why: str = ""
+
+
+HOLDS: dict[str, Hold] = {
+    hold.key: hold
+    for hold in (
+        Hold("safe_to_work", "safe to work", "no electrical work", ("walk_round_well", "walk_round_array", "walk_round_tank", "proved_dead"), why="a hand that meets live metal or a fall cannot be put right later"),
+        Hold("close_strings", "close strings", "strings stay apart, the array stays off the controller", ("string_polarity", "open_circuit_voltage"), only_settled=True, why="a reversed string or too many modules destroys the controller and can start a fire"),
+        Hold("start_well_pump", "start the well pump", "the well pump stays off", ("static_level", "pump_cable_insulation", "low_water_guard_dry"), why="the level at rest is lost with the first start, and a pump that runs dry or on a bad cable is lost"),
+        Hold("fill_tank", "fill the tank", "the well's water goes to waste", ("turbidity", "walk_round_tank"), why="sand and mud never leave a tank by themselves"),
+        Hold("leave_unattended", "leave unattended", "somebody stays while the pump runs", ("fill_stop_level", "low_water_guard_dry"), why="a stop that was only tried by hand may not stop with real water"),
+        Hold("drink", "drink", "nobody drinks: tags stay on the taps", ("residual_at_sampling", "sample_taken", "coliform"), only_settled=True, why="only the laboratory's result says that the water is safe"),
+        Hold("hand_over", "hand over", "the site is not handed over", ("as_left", "owner_unaided"), why="most call-backs are a valve left wrong or an owner never shown"),
+    )
+}
+"""Key → hold, in the order in which they are met."""
+
+
+def required_by(hold: Hold, owed: list[Owed]) -> list[Owed]:
+    """Return the owed checks that settle a hold on this system."""
+    return [o for o in owed if o.check in hold.requires]
+
+
+def standing(hold: Hold, owed: list[Owed], good: Mapping[str, bool], released: bool) -> Standing:
+    """Return how a hold stands. `good` maps the id of an owed check to whether it is settled well.
+
+    A hold of which nothing is owed on this system is settled.
+    """
+    if all(good.get(o.id, False) for o in required_by(hold, owed)):
+        return Standing.SETTLED
+    if released and not hold.only_settled:
+        return Standing.RELEASED
+    return Standing.STANDS

@@ -1,0 +1,80 @@
+"""What an as-built system owes on a visit, and in which order."""
+
+from dataclasses import dataclass
+
+from sizing.checks.catalogue import CHECKS
+from sizing.checks.declare import Check
+from sizing.system import System
+
+START_UP = "start_up"
+SERVICE = "service"
+
+
+@dataclass(frozen=True)
+class Owed:
+    """One check on one subject. `number` is its place in the order, the same on phone, desk and paper."""
+
+    check: str
+    subject: str
+    number: int = 0
+
+    @property
+    def id(self) -> str:
+        """The key of the check and the tag of its subject: stands in URLs."""
+        return f"{self.check}:{self.subject}"
+
+    @property
+    def declared(self) -> Check:
+        return CHECKS[self.check]
+
+
+def order_of_checks(system: System, visit: str = START_UP) -> list[Owed]:
+    """Return every owed check of a visit in working order.
+
+    Perishable checks come first wherever they can still be had, each behind what it needs; the rest
+    follow the catalogue. A check never stands before one named in its `after` or in its hold.
+    """
+    wanted = [
+        Owed(check.key, tag)
+        for check in CHECKS.values()
+        if visit != SERVICE or check.at_service or check.is_condition
+        for tag in check.subjects(system)
+    ]
+    placed = _sorted_by_need(sorted(wanted, key=_rank))
+    return [Owed(o.check, o.subject, i) for i, o in enumerate(placed, 1)]
+
+
+def _rank(owed: Owed) -> tuple[int, int]:
+    """Conditions first, then what is lost if not taken now, then what waits for nothing, then the rest."""
+    check = owed.declared
+    place = list(CHECKS).index(check.key)
+    if check.is_condition:
+        return (1, place)
+    if check.perishable:
+        return (0, place)
+    return (3 if check.from_laboratory else 2, place)
+
+
+def _sorted_by_need(owed: list[Owed]) -> list[Owed]:
+    """Return the list with each check moved behind those it waits for, otherwise in place."""
+    placed: list[Owed] = []
+    waiting = list(owed)
+    keys = {o.check for o in owed}
+    while waiting:
+        ready = next((o for o in waiting if _is_free(o, waiting, keys)), waiting[0])
+        waiting.remove(ready)
+        placed.append(ready)
+    return placed
+
+
+def _is_free(owed: Owed, waiting: list[Owed], keys: set[str]) -> bool:
+    before = {key for key in waits_for(owed.declared) if key in keys}
+    return not any(o.check in before and o != owed for o in waiting)
+
+
+def waits_for(check: Check) -> set[str]:
+    """Return the keys of the checks that must come before: named ones, needs and those of its hold."""
+    from sizing.holds import HOLDS  # the holds name owed checks, so they import this module
+
+    gate = HOLDS[check.gate].requires if check.gate else ()
+    return ({*check.after, *gate} | {n.name for n in check.needs if not n.optional and CHECKS[n.name].is_condition is False}) - {check.key}
