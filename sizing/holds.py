@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from enum import StrEnum
 
-from sizing.order import Owed
+from sizing.owed import Owed
 
 
 class Standing(StrEnum):

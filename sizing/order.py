@@ -1,31 +1,13 @@
 """What an as-built system owes on a visit, and in which order."""
 
-from dataclasses import dataclass
-
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
+from sizing.holds import HOLDS
+from sizing.owed import Owed
 from sizing.system import System
 
 START_UP = "start_up"
 SERVICE = "service"
-
-
-@dataclass(frozen=True)
-class Owed:
-    """One check on one subject. `number` is its place in the order, the same on phone, desk and paper."""
-
-    check: str
-    subject: str
-    number: int = 0
-
-    @property
-    def id(self) -> str:
-        """The key of the check and the tag of its subject: stands in URLs."""
-        return f"{self.check}:{self.subject}"
-
-    @property
-    def declared(self) -> Check:
-        return CHECKS[self.check]
 
 
 def order_of_checks(system: System, visit: str = START_UP) -> list[Owed]:
@@ -74,7 +56,5 @@ def _is_free(owed: Owed, waiting: list[Owed], keys: set[str]) -> bool:
 
 def waits_for(check: Check) -> set[str]:
     """Return the keys of the checks that must come before: named ones, needs and those of its hold."""
-    from sizing.holds import HOLDS  # the holds name owed checks, so they import this module
-
     gate = HOLDS[check.gate].requires if check.gate else ()
-    return ({*check.after, *gate} | {n.name for n in check.needs if not n.optional and CHECKS[n.name].is_condition is False}) - {check.key}
+    return ({*check.after, *gate} | {n.name for n in check.needs if not n.optional and not CHECKS[n.name].is_condition}) - {check.key}
