@@ -133,6 +133,23 @@ def measured_value(judged: Judged, case: Case) -> float:
     return here[0] if len(here) == 1 else mean(here)
 
 
+def disagreement(check: Check, readings: tuple[Reading, ...]) -> str:
+    """Return in words which repeats lie too far apart to be averaged; empty if none do."""
+    if check.repeat.shape is not Shape.TIMES:
+        return ""
+    for one in (i for way in check.ways for i in way.inputs if i.repeats):
+        values = [r.value for r in readings if r.input == one.name]
+        if len(values) < 2:
+            continue
+        spread = max(values) - min(values)
+        middle = abs(mean(tuple(values)))
+        if one.agree_share is not None and spread > one.agree_share * middle:
+            return f"{one.label.lower()}: repeats differ by {100 * spread / middle:.0f} %, more than {100 * one.agree_share:.0f} %; take them again"
+        if one.agree_fixed is not None and spread > one.agree_fixed:
+            return f"{one.label.lower()}: repeats do not agree; wait and take them again"
+    return ""
+
+
 def _finding(check: Check, judged: Judged, case: Case) -> Finding:
     case.w = Working()
     bound = next((r.bound for r in case.readings if r.input == judged.name and r.label in (case.label, "") and r.bound), "")
@@ -149,7 +166,10 @@ def _finding(check: Check, judged: Judged, case: Case) -> Finding:
         return _without(judged, case, value, bound, _missing(error), terms)
     terms = (*_terms_by_reevaluation(judged, case, expected), *expected.terms)
     spread = COVERAGE * _together(terms)
-    decision = Decision(Verdict.WITHIN) if check.is_condition else _decided(value, spread, expected, bound, terms)
+    decision = _decided(value, spread, expected, bound, terms)
+    apart = disagreement(check, case.readings)
+    if apart:
+        decision = Decision(Verdict.UNJUDGED, apart)
     return Finding(
         judged.name, judged.label, case.label, judged.quantity, value, bound, spread, expected,
         tuple(t for t in terms if t.u > 0), tuple(case.w.steps),

@@ -119,6 +119,10 @@ class Input:
     optional: bool = False
     may_be_bound: bool = False
     usual: Accuracy = Accuracy()
+    agree_share: float | None = None
+    """Greatest spread of repeats, as a share of their mean; beyond it they are taken again."""
+    agree_fixed: float | None = None
+    """The same as a fixed amount in the core unit."""
     options: tuple[Option, ...] = ()
     """A word to choose instead of a number to type; each stands for a number."""
 

@@ -34,7 +34,7 @@ STATIC_LEVEL = Check(
             "dip",
             "Dip meter",
             (
-                Input("level", "Depth to water", Q.DEPTH, hard=(-5, 1000), soft=(0, 250), hint="from the mark on the casing; two readings 15 to 30 minutes apart", usual=TAPE),
+                Input("level", "Depth to water", Q.DEPTH, hard=(-5, 1000), soft=(0, 250), hint="from the mark on the casing; two readings 15 to 30 minutes apart", usual=TAPE, agree_fixed=0.03),
             ),
             ("dip meter", "watch"),
         ),
