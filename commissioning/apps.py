@@ -9,4 +9,4 @@ class CommissioningConfig(AppConfig):
     verbose_name = "commissioning logbook"
 
     def ready(self) -> None:
-        from commissioning import checks  # noqa: F401  # registers itself
+        from commissioning import checks, kinds  # noqa: F401  # both register themselves

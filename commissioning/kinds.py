@@ -1,0 +1,1 @@
+"""Every module that declares a kind of evidence, loaded once at start."""

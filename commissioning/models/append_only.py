@@ -1,0 +1,77 @@
+"""Rows that are written once: the model, its QuerySet, and the database's own triggers.
+
+A mistake in evidence gets a new row that supersedes the old one; the old one stays as it was. The model and the
+QuerySet refuse with words; the triggers refuse whatever goes around them. They guard against honest mistakes:
+whoever owns the file can drop a trigger, and then `manage.py verify` finds what was changed.
+"""
+
+from typing import Any, NoReturn, TypeVar
+
+from django.db import migrations, models
+from django.db.backends.base.schema import BaseDatabaseSchemaEditor
+
+Row = TypeVar("Row", bound=models.Model, covariant=True)
+
+# One trigger an action, by database. `name` and `table` come from our own migrations, never from outside.
+TRIGGER = {
+    "sqlite": (
+        "CREATE TRIGGER IF NOT EXISTS {name} BEFORE {action} ON {table} "
+        "BEGIN SELECT RAISE(ABORT, '{table} is append-only'); END"
+    ),
+}
+ACTIONS = ("UPDATE", "DELETE")
+
+
+class AppendOnlyError(RuntimeError):
+    """Somebody tried to change or delete a row that is kept as it was written."""
+
+
+class AppendOnlyQuerySet(models.QuerySet[Row]):
+    def update(self, **kwargs: Any) -> NoReturn:
+        raise AppendOnlyError(f"{self.model.__name__} is append-only: add a row, do not change one")
+
+    def bulk_update(self, *args: Any, **kwargs: Any) -> NoReturn:
+        raise AppendOnlyError(f"{self.model.__name__} is append-only: add a row, do not change one")
+
+    def delete(self) -> NoReturn:
+        raise AppendOnlyError(f"{self.model.__name__} is append-only: nothing is deleted")
+
+
+class AppendOnlyModel(models.Model):
+    """A row that can be inserted, and that is all. Its migration also needs `forbid_edit(table)`."""
+
+    objects = AppendOnlyQuerySet.as_manager()
+
+    class Meta:
+        abstract = True
+
+    def save(self, **kwargs: Any) -> None:
+        if not self._state.adding:
+            raise AppendOnlyError(f"{type(self).__name__} is append-only: add a row, do not change one")
+        super().save(**{**kwargs, "force_insert": True})
+
+    def delete(self, *args: Any, **kwargs: Any) -> NoReturn:
+        raise AppendOnlyError(f"{type(self).__name__} is append-only: nothing is deleted")
+
+
+def forbid_edit(table: str) -> migrations.RunPython:
+    """Return the operation that makes the database refuse UPDATE and DELETE on a table.
+
+    On SQLite a later change of the table rebuilds it and drops its triggers without a word:
+    that migration must end with this operation again.
+    """
+
+    def forbid(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
+        for action in ACTIONS:
+            template = TRIGGER[schema_editor.connection.vendor]
+            schema_editor.execute(template.format(name=trigger_name(table, action), table=table, action=action))
+
+    def allow(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
+        for action in ACTIONS:
+            schema_editor.execute(f"DROP TRIGGER IF EXISTS {trigger_name(table, action)}")
+
+    return migrations.RunPython(forbid, allow)
+
+
+def trigger_name(table: str, action: str) -> str:
+    return f"{table}_no_{action.lower()}"
