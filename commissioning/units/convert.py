@@ -47,7 +47,7 @@ def registry() -> Any:
     """Return the process's only unit registry, made when first asked for."""
     import pint  # 0.1 s and 20 MB, so not before a page needs it
 
-    made = pint.UnitRegistry(non_int_type=Decimal)
+    made: Any = pint.UnitRegistry(non_int_type=Decimal)
     # Conventional columns, as NIST SP 811 defines them: not those of water at some temperature.
     made.define("metre_of_water = 9806.65 pascal")
     made.define("foot_of_water = 0.3048 metre_of_water")
@@ -58,7 +58,7 @@ def registry() -> Any:
 @cache
 def linear(code: str, quantity: Quantity) -> tuple[float, float]:
     """Return (factor, offset): value in the core unit = typed value × factor + offset."""
-    made: Any = registry()
+    made = registry()
     source = made.parse_units(unit(code, quantity).pint)
     target = made.parse_units(_CORE_PINT[CORE_UNIT[quantity]])
     offset = Decimal(made.convert(Decimal(0), source, target))

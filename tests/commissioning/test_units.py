@@ -188,14 +188,19 @@ def test_anything_else_is_refused_with_help(text, suggestion, words):
 @given(st.text(alphabet="0123456789.,-+eE_ '\u00a0\u0661\u2212><psiNaOL\x00", max_size=12) | st.text(max_size=30))
 def test_what_is_accepted_reads_as_the_decimal_it_shows(text):
     """Python's own decimal type is the second opinion; it is wider, never different."""
-    try:
-        typed = units.parse_number(text)
-    except units.InputError as refusal:
+    typed, refusal = _outcome(text)
+    if typed:
+        assert typed.value == float(Decimal(typed.text.replace("−", "-")))
+    else:
         assert refusal.message
-        if refusal.suggestion:
-            assert units.parse_number(refusal.suggestion).value is not None
-        return
-    assert typed.value == float(Decimal(typed.text.replace("−", "-")))
+        assert not refusal.suggestion or units.parse_number(refusal.suggestion).value is not None
+
+
+def _outcome(text):
+    try:
+        return units.parse_number(text), None
+    except units.InputError as refusal:
+        return None, refusal
 
 
 @pytest.mark.parametrize(
