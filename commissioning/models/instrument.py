@@ -1,0 +1,31 @@
+"""What readings are taken with, and what each states about its own accuracy."""
+
+from uuid import uuid4
+
+from django.db import models
+
+
+class Instrument(models.Model):
+    """An instrument of the firm. Its statement is kept as printed on it, in parts."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    tag = models.CharField(max_length=16, unique=True)
+    name = models.CharField(max_length=80)
+    quantity = models.CharField(max_length=40)
+    unit = models.CharField(max_length=20)
+    of_reading_percent = models.CharField("± % of reading", max_length=16, blank=True)
+    counts = models.CharField("± counts", max_length=8, blank=True)
+    resolution = models.CharField("one count is", max_length=16, blank=True)
+    of_full_scale_percent = models.CharField("± % of full scale", max_length=16, blank=True)
+    full_scale = models.CharField("full scale", max_length=16, blank=True)
+    serial = models.CharField(max_length=80, blank=True)
+    calibrated_on = models.DateField(null=True, blank=True)
+    calibration_due = models.DateField(null=True, blank=True)
+    calibration_reference = models.CharField(max_length=80, blank=True)
+    retired_at = models.DateTimeField(null=True, blank=True)
+
+    class Meta:
+        ordering = ["tag"]
+
+    def __str__(self) -> str:
+        return f"{self.tag} {self.name}"
