@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 
 from commissioning.models.append_only import AppendOnlyModel, AppendOnlyQuerySet
+from commissioning.models.fields import PlainJSONField
 from commissioning.models.instrument import Instrument
 from commissioning.models.people import User
 from commissioning.models.record import Component, Run, Snapshot
@@ -94,8 +95,8 @@ class Judgement(AppendOnlyModel):
     check_revision = models.PositiveIntegerField()
     core_version = models.CharField(max_length=24)
     verdict = models.CharField(max_length=12, blank=True)  # empty: a condition, or an answer that does not apply
-    findings = models.JSONField(default=list)
-    conditions = models.JSONField(default=dict)
+    findings = PlainJSONField(default=list)
+    conditions = PlainJSONField(default=dict)
     because = models.CharField(max_length=120, blank=True)
     made_at = models.DateTimeField()
 

@@ -7,6 +7,7 @@ from django.db import models
 from django.db.models import Q
 
 from commissioning.models.append_only import AppendOnlyModel
+from commissioning.models.fields import PlainJSONField
 from commissioning.models.site import Site
 
 
@@ -23,7 +24,7 @@ class RecordItem(models.Model):
     kind = models.CharField(max_length=40)
     tag = models.CharField(max_length=16)
     name = models.CharField(max_length=80, blank=True)
-    nameplate = models.JSONField(default=dict, blank=True)
+    nameplate = PlainJSONField(default=dict, blank=True)
     retired_at = models.DateTimeField(null=True, blank=True)
     changed_at = models.DateTimeField(auto_now=True)
     objects: ClassVar[RecordQuerySet] = RecordQuerySet.as_manager()  # type: ignore[assignment]

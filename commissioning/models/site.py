@@ -6,6 +6,7 @@ from uuid import uuid4
 from django.db import models
 from django.urls import reverse
 
+from commissioning.models.fields import PlainJSONField
 from commissioning.models.people import User
 
 
@@ -28,7 +29,7 @@ class Site(models.Model):
     place = models.CharField(max_length=200, blank=True)
     unit_system = models.CharField(max_length=8, choices=UnitSystem, default=UnitSystem.METRIC)
     zone = models.CharField("time zone", max_length=64, default="UTC")
-    plate = models.JSONField(default=dict, blank=True)
+    plate = PlainJSONField(default=dict, blank=True)
     covered = models.TextField("what the work covers", blank=True)
     not_covered = models.TextField("what it does not cover", blank=True)
     opened_at = models.DateTimeField(auto_now_add=True)
