@@ -36,6 +36,7 @@ class Size:
 FULL = Size(340, 96, 8, 332, 62, 40, 24, 8, 6.5, 3.2, 1.2, 6, 8, 5.5, is_small=False)
 SMALL = Size(104, 26, 2, 102, 19, 9, 3, 4, 3.6, 2.2, 1, 3, 5, 3.2, is_small=True)
 LABEL_Y = 90
+TINY = 1e-12
 LABEL_ROOM = 52  # an expected value nearer to a limit than this gives up its figure
 
 
@@ -126,13 +127,18 @@ def scale_of(one: Picture) -> Scale:
     """Return the scale. Two limits stand at 1/4 and 3/4, one at 1/3 (lower) or 2/3 (upper)."""
     left, width = one.size.left, one.size.right - one.size.left
     if one.lower is not None and one.upper is not None and one.upper > one.lower:
-        return Scale(one.lower, left + width / 4, width / 2 / (one.upper - one.lower))
+        return Scale(one.lower, left + width / 4, _per(width / 2, one.upper - one.lower))
     if one.limits:
         part = 1 / 2 if len(one.limits) == 2 else (1 / 3 if one.lower is not None else 2 / 3)
         return _around(one, one.limits[0], left + width * part)
     points = _points(one) or [0.0, 1.0]
     span = (max(points) - min(points)) or abs(points[0]) or 1.0
-    return Scale(min(points), left + width / 4, width / 2 / span)
+    return Scale(min(points), left + width / 4, _per(width / 2, span))
+
+
+def _per(length: float, distance: float) -> float:
+    """Return length per unit; a distance too small to be a difference is drawn as none."""
+    return length / max(abs(distance), TINY)
 
 
 def _points(one: Picture) -> list[float]:
@@ -146,11 +152,11 @@ def _around(one: Picture, limit: float, at: float) -> Scale:
     """Stretch so that reading, whiskers and expected reach at most 9/10 of their side of the limit."""
     size = one.size
     rooms = [
-        ((size.right - at) if point > limit else (at - size.left)) * 0.9 / abs(point - limit)
+        _per(((size.right - at) if point > limit else (at - size.left)) * 0.9, point - limit)
         for point in _points(one)
         if point != limit
     ]
-    fallback = (size.right - size.left) / 4 / (abs(limit) or 1.0)
+    fallback = _per((size.right - size.left) / 4, limit or 1.0)
     return Scale(limit, at, min(rooms, default=fallback))
 
 

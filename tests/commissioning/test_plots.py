@@ -141,7 +141,7 @@ def test_pictures_pass_a_strict_content_policy():
     assert not re.search(r"\son\w+=", made)
 
 
-VALUES = st.none() | st.floats(-1e12, 1e12) | st.sampled_from([0.0, 1e-12, 180.0, 194.0])
+VALUES = st.none() | st.floats(-1e12, 1e12) | st.sampled_from([0.0, 5e-324, 1e-12, 180.0, 194.0])
 
 
 @given(
