@@ -1,9 +1,10 @@
 """Flow by bucket and watch, and how well repeats agree."""
 
 from collections.abc import Sequence
-from math import hypot, sqrt
+from math import hypot
 
-from sizing.guards import require, require_finite, require_not_negative, require_positive
+from sizing.formulas.statistics import mean
+from sizing.guards import require, require_not_negative, require_positive
 
 
 def bucket_flow(volume: float, time: float) -> float:
@@ -37,34 +38,6 @@ def bucket_flow(volume: float, time: float) -> float:
     return volume / time
 
 
-def mean(values: Sequence[float]) -> float:
-    """Return the mean of repeated readings.
-
-        x̄ = Σxᵢ / n
-
-    Parameters
-    ----------
-    values : x, repeated readings [any], one or more
-
-    Returns
-    -------
-    x̄, mean, in the readings' own unit [any]
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument is outside the range beside it.
-
-    Notes
-    -----
-    A reading known to be a slip is left out before, by name, not by the formula.
-
-    Source: JCGM 100:2008, 4.2.1.
-    """
-    _require_readings(values, 1)
-    return sum(values) / len(values)
-
-
 def relative_spread(values: Sequence[float]) -> float:
     """Return how far repeated readings lie apart, as a share of their mean.
 
@@ -72,7 +45,7 @@ def relative_spread(values: Sequence[float]) -> float:
 
     Parameters
     ----------
-    values : x, repeated readings of one sign [any], one or more, mean not 0
+    values : xᵢ, repeated readings in one unit [as the quantity], one or more, mean not 0
 
     Returns
     -------
@@ -92,35 +65,6 @@ def relative_spread(values: Sequence[float]) -> float:
     middle = mean(values)
     require(middle != 0, "values", values, "of a mean other than zero")
     return (max(values) - min(values)) / abs(middle)
-
-
-def mean_uncertainty(values: Sequence[float]) -> float:
-    """Return the standard uncertainty of a mean, from the scatter of its readings.
-
-        u(x̄) = √[ Σ(xᵢ − x̄)² / (n·(n − 1)) ]
-
-    Parameters
-    ----------
-    values : x, repeated readings [any], two or more
-
-    Returns
-    -------
-    u, standard uncertainty of the mean, in the readings' own unit [any]
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument is outside the range beside it.
-
-    Notes
-    -----
-    Type A only. From three readings it is itself uncertain by about half.
-
-    Source: JCGM 100:2008, 4.2.3, equation 5.
-    """
-    _require_readings(values, 2)
-    middle, n = mean(values), len(values)
-    return sqrt(sum((x - middle) ** 2 for x in values) / (n * (n - 1)))
 
 
 def bucket_flow_uncertainty(volume: float, time: float, volume_uncertainty: float, time_uncertainty: float) -> float:
@@ -155,9 +99,3 @@ def bucket_flow_uncertainty(volume: float, time: float, volume_uncertainty: floa
     require_not_negative("volume_uncertainty", volume_uncertainty, "m³")
     require_not_negative("time_uncertainty", time_uncertainty, "s")
     return volume / time * hypot(volume_uncertainty / volume, time_uncertainty / time)
-
-
-def _require_readings(values: Sequence[float], fewest: int) -> None:
-    require(len(values) >= fewest, "values", values, f"{fewest} readings or more")
-    for value in values:
-        require_finite("values", value, "the reading's unit")

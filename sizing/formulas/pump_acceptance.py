@@ -2,7 +2,7 @@
 
 from math import hypot
 
-from sizing.guards import require, require_finite, require_not_negative, require_positive
+from sizing.guards import require, require_positive
 
 # ISO 9906:2012, table 8 (also ANSI/HI 14.6): flow and head ±, power +, efficiency −, as shares of the
 # guaranteed value. From memory. Grade 3B is for series-made pumps.
@@ -72,34 +72,3 @@ def small_pump_power_tolerance(input_power: float) -> float:
     Source: ISO 9906:2012, 4.4.2 (from memory).
     """
     return hypot(0.07, small_pump_efficiency_tolerance(input_power))
-
-
-def tolerance_limit(guaranteed: float, tolerance: float) -> float:
-    """Return the limit that a signed tolerance sets to a guaranteed value.
-
-        y_lim = y_G · (1 + τ)
-
-    Parameters
-    ----------
-    guaranteed : y_G, guaranteed value, in a unit of its own [any], ≥ 0
-    tolerance : τ, signed tolerance, negative for a lower limit [1], > −1
-
-    Returns
-    -------
-    y_lim, limit in the unit of the guaranteed value [any]
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument is outside the range beside it.
-
-    Notes
-    -----
-    The limit holds the tolerance alone; the uncertainty of the measurement is weighed apart.
-
-    Source: ISO 9906:2012, 4.4 (clause from memory).
-    """
-    require_not_negative("guaranteed", guaranteed, "")
-    require_finite("tolerance", tolerance, "")
-    require(tolerance > -1, "tolerance", tolerance, "> −1")
-    return guaranteed * (1 + tolerance)

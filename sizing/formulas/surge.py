@@ -184,12 +184,12 @@ def transmitted_surge(surge: float, area_ratio: float) -> float:
 
     Parameters
     ----------
-    surge : S, surge arriving at the change of bore, as pressure or head [any], any
+    surge : S, surge arriving at the change of bore, as pressure or head [as the quantity], any
     area_ratio : A₂/A₁, area beyond over area before the change [1], > 0
 
     Returns
     -------
-    S_t, surge passed on, in the unit of S [any]
+    S_t, surge passed on [as the quantity]
 
     Raises
     ------

@@ -1,18 +1,14 @@
-"""Flow by bucket against the GUM's arithmetic and scipy."""
+"""Flow by bucket against the GUM's arithmetic."""
 
 from math import inf
-from statistics import fmean
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
-from scipy.stats import sem
 
 from sizing.formulas.flow import (
     bucket_flow,
     bucket_flow_uncertainty,
-    mean,
-    mean_uncertainty,
     relative_spread,
 )
 from tests.sizing.formulas.refusal import assert_refused, refusals
@@ -36,11 +32,6 @@ def test_a_sure_volume_leaves_the_watch_alone():
     assert bucket_flow_uncertainty(0.02, 20, 0, 0) == 0
 
 
-def test_mean_and_its_uncertainty_are_those_of_the_libraries():
-    assert mean(TIMES) == pytest.approx(fmean(TIMES))
-    assert mean_uncertainty(TIMES) == pytest.approx(sem(TIMES))
-
-
 def test_spread_of_three_fills():
     assert relative_spread(TIMES) == pytest.approx(0.9 / 22.0667, rel=1e-5)
     assert relative_spread([5.0]) == 0
@@ -54,9 +45,7 @@ def test_spread_does_not_care_for_the_unit(values, factor):
 POSITIVE, NOT_NEGATIVE = [0, -1, inf], [-1, inf]
 BOUNDS = [
     (bucket_flow, {"volume": 0.02, "time": 20}, {"volume": POSITIVE, "time": POSITIVE}),
-    (mean, {"values": TIMES}, {"values": [[], [1, inf], [float("nan")]]}),
     (relative_spread, {"values": TIMES}, {"values": [[], [1, -1], [float("nan"), 1]]}),
-    (mean_uncertainty, {"values": TIMES}, {"values": [[], [1], [1, inf]]}),
     (
         bucket_flow_uncertainty,
         {"volume": 0.02, "time": 20, "volume_uncertainty": 1e-4, "time_uncertainty": 0.3},
