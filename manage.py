@@ -143,6 +143,8 @@ def main() -> None:
         enter_environment(command)
     if command == "test":
         run_tests(sys.argv[2:])
+    if command == "demo":
+        os.environ["DEMO"] = "1"
     os.environ.setdefault("DJANGO_SETTINGS_MODULE", "commissioning.settings")
     from django.core.management import execute_from_command_line
 
