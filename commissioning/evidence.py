@@ -139,13 +139,14 @@ def stored_before(event: Event, at: datetime | None) -> Event | None:
     """Return the stored event if this is the same once more; raise ConflictError if it only has its id."""
     stored = Event.objects.filter(pk=event.pk).first()
     if stored is None:
-        return no_conflict_of_count(event)
+        refuse_used_count(event)
+        return None
     if content_of(stored) != content_of(event) or (at is not None and stored.recorded_at != at):
         raise ConflictError(f"{event.pk} is stored already, with other content")
     return stored
 
 
-def no_conflict_of_count(event: Event) -> None:
+def refuse_used_count(event: Event) -> None:
     taken = Event.objects.filter(device=event.device, device_sequence=event.device_sequence)
     if event.device and taken.exists():
         raise ConflictError(f"device {event.device} has used its number {event.device_sequence} before")

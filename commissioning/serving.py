@@ -11,7 +11,7 @@ def serve(host: str, port: int, ready: Callable[[], None]) -> None:
     """Serve until interrupted; `ready` is called once the port answers."""
     from gunicorn.app.base import BaseApplication
 
-    class Application(BaseApplication):
+    class Application(BaseApplication):  # type: ignore[misc]  # it comes without types
         def load_config(self) -> None:
             self.cfg.set("bind", f"{host}:{port}")
             self.cfg.set("workers", 2)

@@ -37,10 +37,15 @@ class AppendOnlyQuerySet(models.QuerySet[Row]):
         raise AppendOnlyError(f"{self.model.__name__} is append-only: nothing is deleted")
 
 
+class AppendOnlyManager(models.Manager[Row]):
+    def get_queryset(self) -> AppendOnlyQuerySet[Row]:
+        return AppendOnlyQuerySet(self.model, using=self._db)
+
+
 class AppendOnlyModel(models.Model):
     """A row that can be inserted, and that is all. Its migration also needs `forbid_edit(table)`."""
 
-    objects = AppendOnlyQuerySet.as_manager()
+    objects = AppendOnlyManager()
 
     class Meta:
         abstract = True

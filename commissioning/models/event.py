@@ -1,7 +1,7 @@
 """Evidence as it came in, chained per site, and the daily head of all chains."""
 
 from typing import ClassVar
-from uuid import uuid4
+from uuid import UUID, uuid4
 
 from django.db import models
 from django.db.models import Q
@@ -17,9 +17,10 @@ class Origin(models.TextChoices):
 
 
 class EventQuerySet(AppendOnlyQuerySet["Event"]):
-    def of_site(self, site_id: object) -> "EventQuerySet":
+    def of_site(self, site_id: UUID | None) -> "EventQuerySet":
         """The chain of one site; with None, the office's own."""
-        return self.filter(site_id=site_id).order_by("sequence")
+        chain = self.filter(site_id=site_id) if site_id else self.filter(site=None)
+        return chain.order_by("sequence")
 
 
 class Event(AppendOnlyModel):
