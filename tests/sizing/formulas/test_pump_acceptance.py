@@ -4,13 +4,13 @@ from math import inf
 
 import pytest
 
+from sizing.formulas.limits import lower_limit, upper_limit
 from sizing.formulas.pump_acceptance import (
     ACCEPTANCE_GRADES,
     SMALL_PUMP_FLOW_TOLERANCE,
     SMALL_PUMP_HEAD_TOLERANCE,
     small_pump_efficiency_tolerance,
     small_pump_power_tolerance,
-    tolerance_limit,
 )
 from tests.sizing.formulas.refusal import assert_refused, refusals
 
@@ -28,8 +28,8 @@ def test_at_ten_kilowatts_the_small_pump_rule_meets_grade_3b():
 
 def test_default_limits_of_flow_and_head_of_a_small_pump():
     # ANSI/HI 14.6, 10 kW and below: ±10 % flow, ±8 % head (industry article on the 2011 edition).
-    assert tolerance_limit(10, -SMALL_PUMP_FLOW_TOLERANCE) == pytest.approx(9)
-    assert tolerance_limit(200, SMALL_PUMP_HEAD_TOLERANCE) == pytest.approx(216)
+    assert lower_limit(10, SMALL_PUMP_FLOW_TOLERANCE) == pytest.approx(9)
+    assert upper_limit(200, SMALL_PUMP_HEAD_TOLERANCE) == pytest.approx(216)
 
 
 @pytest.mark.parametrize(
@@ -49,8 +49,7 @@ BOUNDS = [
     (small_pump_efficiency_tolerance, {"input_power": 750}, {"input_power": [0, -1, 10_001, inf]}),
     (small_pump_power_tolerance, {"input_power": 750}, {"input_power": [0, -1, 10_001, inf]}),
     (
-        tolerance_limit,
-        {"guaranteed": 10, "tolerance": 0.1},
+            {"guaranteed": 10, "tolerance": 0.1},
         {"guaranteed": [-1, inf], "tolerance": [-1, inf]},
     ),
 ]
