@@ -48,10 +48,6 @@ def test_grades_are_those_of_the_table(grade, row):
 BOUNDS = [
     (small_pump_efficiency_tolerance, {"input_power": 750}, {"input_power": [0, -1, 10_001, inf]}),
     (small_pump_power_tolerance, {"input_power": 750}, {"input_power": [0, -1, 10_001, inf]}),
-    (
-            {"guaranteed": 10, "tolerance": 0.1},
-        {"guaranteed": [-1, inf], "tolerance": [-1, inf]},
-    ),
 ]
 
 
