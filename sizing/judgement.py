@@ -173,7 +173,7 @@ def _finding(check: Check, judged: Judged, case: Case) -> Finding:
     return Finding(
         judged.name, judged.label, case.label, judged.quantity, value, bound, spread, expected,
         tuple(t for t in terms if t.u > 0), tuple(case.w.steps),
-        None if check.is_condition else decision.verdict, decision.reason, (),
+        None if check.is_condition else decision.verdict, apart if check.is_condition else decision.reason, (),
     )
 
 

@@ -112,6 +112,13 @@ class Case:
             raise MissingDataError("condition", name, f"{name.replace('_', ' ')} has not been measured")
         return found.value
 
+    def every(self, name: str) -> tuple[float, ...]:
+        """Return the results of every repeat of another check, by label: those named `name/label`."""
+        keys = sorted((key for key in self.conditions if key.startswith(f"{name}/")), key=lambda key: (len(key), key))
+        if not keys:
+            return (self.condition(name),)
+        return tuple(self.condition(key) for key in keys)
+
     def either(self, name: str, otherwise: float) -> float:
         """Return a reading or condition if it is there, else `otherwise`."""
         if not self.has(name):

@@ -166,6 +166,8 @@ class Need:
     optional: bool = False
     finding: str = ""
     """Which judged value of the other check is taken; its first one if empty."""
+    every_repeat: bool = False
+    """All repeats of the other check are taken, each under `name/label`, such as `voltage/string 1`."""
 
 
 @dataclass(frozen=True)

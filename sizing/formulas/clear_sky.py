@@ -6,7 +6,7 @@ Angles are in degrees. Under cloud nothing here replaces a measurement.
 from math import exp, radians, sin
 
 from sizing.formulas.atmosphere import SEA_LEVEL_PRESSURE
-from sizing.guards import require, require_between, require_positive
+from sizing.guards import require, require_between, require_not_negative, require_positive
 
 TYPICAL_LINKE_TURBIDITY = 3.0  # rural air; 2 clean and cold, 5 humid or dusty (from memory)
 
@@ -187,3 +187,34 @@ def diffuse_fraction(clearness: float) -> float:
     if k > 0.8:
         return 0.165
     return float(0.9511 - 0.1604 * k + 4.388 * k**2 - 16.638 * k**3 + 12.336 * k**4)
+
+
+def irradiance_through_cloud(clear_sky: float, clear_sky_index: float) -> float:
+    """Return the irradiance that haze or cloud leaves of what a clear sky would give.
+
+        G = k_c · G_clear
+
+    Parameters
+    ----------
+    clear_sky : G_clear, irradiance on the same plane under a clear sky [W/m²], ≥ 0
+    clear_sky_index : k_c, share that the sky lets through [1], 0 … 1.3
+
+    Returns
+    -------
+    G, irradiance on the plane [W/m²]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    A share judged by eye is good to a quarter at best. The edge of a bright cloud can add to
+    the clear sky, hence the range above 1.
+
+    Source: definition of the clear-sky index.
+    """
+    require_not_negative("clear_sky", clear_sky, "W/m²")
+    require_between("clear_sky_index", clear_sky_index, 0, 1.3, "1")
+    return clear_sky_index * clear_sky

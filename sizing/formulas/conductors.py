@@ -4,7 +4,8 @@ A size is written "10 AWG", "1/0 AWG" or "6 mm²". The section of a metric size 
 resistance comes from the table of IEC 60228, not from the section.
 """
 
-from math import inf, pi
+from collections.abc import Sequence
+from math import fsum, inf, pi
 
 from sizing.guards import require, require_between, require_not_negative, require_positive
 
@@ -263,3 +264,29 @@ def resistance_between_temperatures(
     require_between("target_temperature", target_temperature, -60, 250, "°C")
     require_not_negative("resistance", resistance, "Ω")
     return resistance * resistance_at_temperature(1.0, material, target_temperature) / at_first
+
+
+def series_resistance(resistances: Sequence[float]) -> float:
+    """Return the resistance of parts joined one behind the other.
+
+        R = Σ Rᵢ
+
+    Parameters
+    ----------
+    resistances : Rᵢ, of each part, at its temperature [Ω, …], one or more, each ≥ 0
+
+    Returns
+    -------
+    R, resistance of the whole [Ω]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: Kirchhoff's voltage law.
+    """
+    require(len(resistances) > 0, "resistances", len(resistances), "one or more numbers")
+    for one in resistances:
+        require_not_negative("resistances", one, "Ω")
+    return fsum(resistances)

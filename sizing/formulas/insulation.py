@@ -294,3 +294,32 @@ def motor_band(resistance: float, bands: tuple[MotorBand, ...]) -> str:
     require(0 <= resistance <= inf, "resistance", resistance, "≥ 0 Ω")
     require(len(bands) > 0 and bands[-1].from_resistance == 0, "bands", bands, "rows that end at 0 Ω")
     return next(band.meaning for band in bands if resistance >= band.from_resistance)
+
+
+def motor_in_well_minimum(condition: str) -> float:
+    """Return the least insulation resistance of a submersible motor with its drop cable in the well.
+
+        R_min = 2 MΩ for a new motor and cable, 0.5 MΩ for one in service
+
+    Parameters
+    ----------
+    condition : state of motor and cable [text], one of new, in service
+
+    Returns
+    -------
+    R_min, least resistance to earth, 500 V for one minute [Ω]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Below 0.5 MΩ look for the fault. The trend over the years says more than one value.
+
+    Source: submersible-motor application handbooks, see `MOTOR_IN_WELL`.
+    """
+    band = {"new": "new", "in service": "good"}.get(condition)
+    require(band is not None, "condition", condition, "one of new, in service")
+    return next(row.from_resistance for row in MOTOR_IN_WELL if row.meaning == band)
