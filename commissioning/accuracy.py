@@ -1,0 +1,48 @@
+"""From an instrument's printed statement, or what is usual for its kind, to the uncertainty of one reading."""
+
+from decimal import Decimal
+
+from commissioning import units
+from commissioning.models import Instrument
+from sizing.checks.declare import Accuracy, Input
+from sizing.formulas.uncertainty import combine, full_scale_half_width, reading_half_width, standard_from_half_width
+
+REFERENCE = 1.0
+
+
+def reading_uncertainty(entry: units.Entry, declared: Input, instrument: Instrument | None) -> float:
+    """Return the standard uncertainty of a reading in its core unit: instrument and last digit together."""
+    value = entry.value_core
+    if value is None:
+        return 0.0
+    own = usual_half_width(value, declared.usual) if instrument is None else stated_half_width(entry, declared, instrument)
+    last_digit = units.scale(half_a_digit(entry.typed), entry.unit, declared.quantity)
+    return combine([standard_from_half_width(own), standard_from_half_width(last_digit)])
+
+
+def usual_half_width(value: float, usual: Accuracy) -> float:
+    """Return the half width of an ordinary instrument of the kind, in the core unit."""
+    return reading_half_width(reading=value, fraction=usual.of_reading, counts=REFERENCE, resolution=usual.fixed)
+
+
+def stated_half_width(entry: units.Entry, declared: Input, instrument: Instrument) -> float:
+    """Return the half width by the instrument's own statement, in the core unit."""
+    shown = units.from_core(entry.value_core or 0.0, instrument.unit, declared.quantity)
+    width = reading_half_width(
+        reading=shown, fraction=_number(instrument.of_reading_percent) / 100,
+        counts=_number(instrument.counts), resolution=_number(instrument.resolution),
+    )
+    if instrument.of_full_scale_percent and instrument.full_scale:
+        width += full_scale_half_width(fraction=_number(instrument.of_full_scale_percent) / 100, full_scale=_number(instrument.full_scale))
+    return units.scale(width, instrument.unit, declared.quantity)
+
+
+def half_a_digit(typed: str) -> float:
+    """Return half of the last digit's place of a number as typed: 26.8 → 0.05."""
+    digits = typed.strip().lstrip("<>=≥≤ \u00a0").replace("\u2212", "-")
+    exponent = Decimal(digits).as_tuple().exponent
+    return 0.5 * 10.0**exponent if isinstance(exponent, int) else 0.0
+
+
+def _number(text: str) -> float:
+    return float(text) if text else 0.0

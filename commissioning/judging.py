@@ -1,0 +1,256 @@
+"""Rows → System → judgement → rows, in one place.
+
+`judge` says what is to be said of one measurement, on the record as it stands and the conditions around it.
+`judge_all_touched` does so again for every measurement that needed one just taken, and takes the derived ones.
+"""
+
+import json
+from collections.abc import Iterator
+from dataclasses import asdict, dataclass
+from datetime import datetime
+from enum import Enum
+from typing import Any
+from uuid import uuid4
+
+from django.utils import timezone
+
+from commissioning import evidence, snapshot
+from commissioning.canonical import digest
+from commissioning.models import Judgement, Measurement, User, Visit
+from commissioning.models.event import Origin
+from sizing import CORE_VERSION
+from sizing.checks.case import Reading, Value
+from sizing.checks.catalogue import CHECKS
+from sizing.checks.declare import Answer, Check, Kind, Need, Needed
+from sizing.errors import MissingDataError
+from sizing.judgement import Assessment, answered, assess
+from sizing.system import System
+
+Conditions = dict[str, Value | MissingDataError]
+
+
+@dataclass(frozen=True)
+class Around:
+    """The current measurements of a visit with their latest findings, by owed check."""
+
+    by_owed: dict[tuple[str, str], list[tuple[Measurement, Judgement | None]]]
+
+    def of(self, key: str, tag: str) -> list[tuple[Measurement, Judgement | None]]:
+        """Return the current measurements of one owed check, oldest first."""
+        return self.by_owed.get((key, tag), [])
+
+
+def around(visit: Visit) -> Around:
+    """Return what has been measured on a visit so far."""
+    found: dict[tuple[str, str], list[tuple[Measurement, Judgement | None]]] = {}
+    rows = visit.measurements.current().prefetch_related("judgements")
+    for one in rows:
+        found.setdefault((one.check_key, _tag_now(one)), []).append((one, one.judgement()))
+    return Around(found)
+
+
+def _tag_now(one: Measurement) -> str:
+    """Return the tag that the subject bears today: a component may have been given another."""
+    if one.component_id:
+        return one.component.tag if one.component else one.subject
+    return one.run.tag if one.run else one.subject
+
+
+def conditions_for(check: Check, system: System, tag: str, at: datetime, seen: Around) -> Conditions:
+    """Return each need of a check as a value, or as the reason why there is none."""
+    found: Conditions = {}
+    for need in check.needs:
+        for name, value in _resolved(need, system, tag, at, seen):
+            if not (need.optional and isinstance(value, MissingDataError)):
+                found[name] = value
+    return found
+
+
+def _resolved(need: Need, system: System, tag: str, at: datetime, seen: Around) -> Iterator[tuple[str, Value | MissingDataError]]:
+    try:
+        subject = need.of(system, tag)
+    except MissingDataError as problem:
+        yield need.name, problem
+        return
+    taken = [(m, j) for m, j in seen.of(need.name, subject) if j is not None]
+    if not taken:
+        yield need.name, MissingDataError(need.name, subject, f"{need.label} has not been measured ({subject})")
+    elif need.kind is Needed.WEATHER:
+        yield need.name, _weather(need, subject, at, taken)
+    elif need.every_repeat:
+        yield from _every_repeat(need, subject, taken[-1][1])
+    else:
+        yield need.name, _value(need, subject, taken[-1][1], taken[-1][0])
+
+
+def _weather(need: Need, subject: str, at: datetime, taken: list[tuple[Measurement, Any]]) -> Value | MissingDataError:
+    """Return the condition around a moment: the nearest before and the nearest after, if young enough."""
+    limit = need.max_age if need.max_age is not None else float("inf")
+    near = [(m, j) for m, j in taken if abs((m.taken_at - at).total_seconds()) <= limit]
+    if not near:
+        minutes = limit / 60
+        return MissingDataError(need.name, subject, f"{need.label} was not measured within {minutes:.0f} minutes ({subject})")
+    before = [(m, j) for m, j in near if m.taken_at <= at]
+    after = [(m, j) for m, j in near if m.taken_at > at]
+    ends = [side for side in (before[-1] if before else None, after[0] if after else None) if side]
+    values = [_value(need, subject, j, m) for m, j in ends]
+    problem = next((v for v in values if isinstance(v, MissingDataError)), None)
+    return problem or _bracketed(need, [v for v in values if isinstance(v, Value)])
+
+
+def _bracketed(need: Need, values: list[Value]) -> Value | MissingDataError:
+    """Return one value, or the mean of two with half their difference added to the uncertainty."""
+    if len(values) == 1:
+        return values[0]
+    first, last = values
+    middle, difference = (first.value + last.value) / 2, abs(first.value - last.value)
+    if need.bracket is not None and difference > need.bracket * abs(middle):
+        share = 100 * difference / abs(middle)
+        return MissingDataError(need.name, "bracket", f"{need.label} moved {share:.0f} % between before and after: take it again")
+    u = (max(first.u, last.u) ** 2 + (difference / 2) ** 2 / 3) ** 0.5
+    return Value(middle, u, words=first.words, source=f"{first.source} {last.source}")
+
+
+def _value(need: Need, subject: str, judgement: Judgement | None, measurement: Measurement) -> Value | MissingDataError:
+    findings = judgement.findings if judgement else []
+    one = next((f for f in findings if need.finding in ("", f["name"]) and f["value"] is not None), None)
+    if one is None:
+        return MissingDataError(need.name, subject, f"{need.label} has no value yet ({subject})")
+    return Value(one["value"], (one["spread"] or 0.0) / 2, words=need.label.lower(), source=str(measurement.pk))
+
+
+def _every_repeat(need: Need, subject: str, judgement: Judgement | None) -> Iterator[tuple[str, Value | MissingDataError]]:
+    found = [f for f in (judgement.findings if judgement else []) if f["value"] is not None and need.finding in ("", f["name"])]
+    if not found:
+        yield need.name, MissingDataError(need.name, subject, f"{need.label} has no value yet ({subject})")
+    for one in found:
+        yield f"{need.name}/{one['repeat']}", Value(one["value"], (one["spread"] or 0.0) / 2, words=f"{need.label.lower()} {one['repeat']}")
+
+
+def assessment_of(measurement: Measurement, system: System, seen: Around) -> tuple[Assessment, Conditions]:
+    """Return what is to be said of a measurement, and the conditions it rests on."""
+    check, tag = CHECKS[measurement.check_key], _tag_now(measurement)
+    if check.kind is Kind.OBSERVED:
+        return answered(check, tag, Answer(measurement.answer)), {}
+    conditions = conditions_for(check, system, tag, measurement.taken_at, seen)
+    readings = tuple(
+        Reading(r.input, r.value, r.label, r.u, r.bound, _words(check, r.input)) for r in measurement.readings.all()
+    )
+    moment = measurement.taken_at.timestamp()
+    found = assess(check, system, tag, readings=readings, conditions=conditions, way=measurement.way, moment=moment)
+    return found, conditions
+
+
+def _words(check: Check, name: str) -> str:
+    declared = check.input(name)
+    return declared.label.lower() if declared else name
+
+
+def judge(measurement: Measurement, *, actor: User, because: str = "", seen: Around | None = None) -> Judgement:
+    """Judge a measurement on the record as it stands, and keep the judgement."""
+    site = measurement.visit.site
+    taken = snapshot.take(site)
+    found, conditions = assessment_of(measurement, snapshot.system_at(taken), seen or around(measurement.visit))
+    body = {
+        "id": str(uuid4()),
+        "measurement": str(measurement.pk),
+        "snapshot": taken.hash,
+        "check_revision": found.revision,
+        "core_version": CORE_VERSION,
+        "verdict": found.verdict.value if found.verdict else "",
+        "findings": _as_json([asdict(f) for f in found.findings]),
+        "conditions": _as_json({name: _condition(value) for name, value in conditions.items()}),
+        "because": because,
+    }
+    event = evidence.append(site=site, kind="judgement.made", body=body, actor=actor, origin=Origin.SYSTEM)
+    assert isinstance(event.projected, Judgement)
+    return event.projected
+
+
+def _condition(value: Value | MissingDataError) -> dict[str, Any]:
+    if isinstance(value, MissingDataError):
+        return {"missing": value.words}
+    return {"value": value.value, "u": value.u, "source": value.source}
+
+
+def _as_json(content: Any) -> str:
+    def plain(value: object) -> Any:
+        if isinstance(value, Enum):
+            return value.value
+        raise TypeError(f"{type(value).__name__} has no JSON")
+
+    return json.dumps(content, default=plain, ensure_ascii=False, sort_keys=True)
+
+
+def is_unchanged(old: Judgement | None, new: Assessment) -> bool:
+    """Whether judging again would say the same of the same numbers."""
+    if old is None:
+        return False
+    text = _as_json([asdict(f) for f in new.findings])
+    return digest(text) == digest(_as_json(old.findings)) and old.verdict == (new.verdict.value if new.verdict else "")
+
+
+def judge_all_touched(measurement: Measurement, *, actor: User) -> list[Judgement]:
+    """Judge a new measurement, then everything on the visit that needed it, then what can now be derived."""
+    visit = measurement.visit
+    made = [judge(measurement, actor=actor)]
+    touched = {measurement.check_key}
+    because = f"{CHECKS[measurement.check_key].title.lower()} was taken"
+    for check in _in_order_of_need():
+        if not touched & {need.name for need in check.needs}:
+            continue
+        made += _judge_again(check, visit, actor, because)
+        if check.kind is Kind.DERIVED:
+            made += _derive(check, visit, actor)
+        touched.add(check.key)
+    return made
+
+
+def judge_visit_again(visit: Visit, *, actor: User, because: str) -> list[Judgement]:
+    """Judge every current measurement of a visit again, where the result differs; derive what can be."""
+    made: list[Judgement] = []
+    for check in _in_order_of_need():
+        made += _judge_again(check, visit, actor, because)
+        if check.kind is Kind.DERIVED:
+            made += _derive(check, visit, actor)
+    return made
+
+
+def _in_order_of_need() -> list[Check]:
+    """Return the catalogue with every check behind those it needs."""
+    placed: dict[str, Check] = {}
+
+    def place(check: Check) -> None:
+        if check.key in placed:
+            return
+        for need in check.needs:
+            place(CHECKS[need.name])
+        placed[check.key] = check
+
+    for check in CHECKS.values():
+        place(check)
+    return list(placed.values())
+
+
+def _judge_again(check: Check, visit: Visit, actor: User, because: str) -> list[Judgement]:
+    made = []
+    for one in visit.measurements.current().filter(check_key=check.key).prefetch_related("judgements", "readings"):
+        seen = around(visit)
+        found, _ = assessment_of(one, snapshot.system_now(visit.site), seen)
+        if not is_unchanged(one.judgement(), found):
+            made.append(judge(one, actor=actor, because=because, seen=seen))
+    return made
+
+
+def _derive(check: Check, visit: Visit, actor: User) -> list[Judgement]:
+    """Take a derived check on each subject whose needs are there and that has none yet."""
+    system, seen, made = snapshot.system_now(visit.site), around(visit), []
+    now = timezone.now()
+    for tag in check.subjects(system):
+        if seen.of(check.key, tag) or any(isinstance(v, MissingDataError) for v in conditions_for(check, system, tag, now, seen).values()):
+            continue
+        body = {"id": str(uuid4()), "visit": str(visit.pk), "check": check.key, "subject": tag, "taken_at": now.isoformat()}
+        event = evidence.append(site=visit.site, kind="measurement.taken", body=body, actor=actor, origin=Origin.SYSTEM)
+        assert isinstance(event.projected, Measurement)
+        made.append(judge(event.projected, actor=actor, because="derived"))
+    return made

@@ -1,0 +1,230 @@
+"""How far a visit has come: every owed check with what was taken, every hold, and what still blocks a sheet."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from commissioning import snapshot
+from commissioning.models import (
+    Concession,
+    Defect,
+    HoldRelease,
+    Judgement,
+    Measurement,
+    SetAside,
+    SettingAside,
+    Visit,
+    VisitKind,
+)
+from sizing.checks.declare import Answer, Check
+from sizing.errors import SystemShapeError
+from sizing.holds import HOLDS, Hold, Standing, required_by, standing
+from sizing.order import SERVICE, START_UP, order_of_checks
+from sizing.owed import Owed
+from sizing.system import SITE, System
+
+
+class Status(StrEnum):
+    """Where one owed check stands."""
+
+    OWED = "owed"
+    BEHIND = "behind a hold"
+    PARKED = "parked"
+    TAKEN = "taken"
+    NOT_TAKEN = "cannot be taken"
+    NOT_APPLICABLE = "does not apply here"
+
+
+@dataclass
+class Line:
+    """One owed check of a visit and all that is known of it."""
+
+    owed: Owed
+    subject_words: str
+    status: Status = Status.OWED
+    measurement: Measurement | None = None
+    judgement: Judgement | None = None
+    earlier: list[Measurement] = field(default_factory=list)
+    aside: SettingAside | None = None
+    concession: Concession | None = None
+    defects: list[Defect] = field(default_factory=list)
+
+    @property
+    def check(self) -> Check:
+        return self.owed.declared
+
+    @property
+    def verdict(self) -> str:
+        return self.judgement.verdict if self.judgement else ""
+
+    @property
+    def is_good(self) -> bool:
+        """Whether nothing more is owed here: within, conceded, not applicable, or a condition noted."""
+        if self.status is Status.NOT_APPLICABLE or self.concession is not None:
+            return True
+        if self.measurement is None:
+            return False
+        return self.verdict == "within" or self.check.is_condition
+
+    @property
+    def is_open(self) -> bool:
+        """Whether a technician still has something to take."""
+        return self.status in (Status.OWED, Status.BEHIND, Status.PARKED)
+
+
+@dataclass
+class HoldLine:
+    """One hold on a visit: how it stands, what settles it, who released it."""
+
+    hold: Hold
+    standing: Standing
+    required: list[Line]
+    release: HoldRelease | None = None
+
+    @property
+    def still_owed(self) -> list[Line]:
+        return [line for line in self.required if not line.is_good]
+
+
+@dataclass(frozen=True)
+class Block:
+    """One thing that keeps a sheet from being issued clean."""
+
+    words: str
+    line: Line | None = None
+    defect: Defect | None = None
+    hold: HoldLine | None = None
+
+
+@dataclass
+class Progress:
+    """The whole of a visit."""
+
+    visit: Visit
+    system: System | None
+    problem: str
+    lines: list[Line]
+    holds: list[HoldLine]
+    defects: list[Defect]
+
+    def line(self, owed_id: str) -> Line | None:
+        """Return the line of an owed check by its id, such as `static_level:W1`."""
+        return next((one for one in self.lines if one.owed.id == owed_id), None)
+
+    def hold(self, key: str) -> HoldLine | None:
+        """Return the line of a hold that something on this site requires."""
+        return next((one for one in self.holds if one.hold.key == key), None)
+
+    @property
+    def owed_count(self) -> int:
+        return sum(1 for line in self.lines if line.is_open)
+
+    @property
+    def blocks(self) -> list[Block]:
+        """Return what still blocks a clean sheet, gravest first."""
+        found = [Block(f"Defect {d.number}: {d.words}", defect=d) for d in self.defects if d.put_right_at is None]
+        found += [Block(_why_not(line), line=line) for line in self.lines if not line.is_good]
+        found += [
+            Block(f"Hold {one.hold.title}: released, not settled", hold=one)
+            for one in self.holds
+            if one.standing is Standing.RELEASED
+        ]
+        return found
+
+
+def _why_not(line: Line) -> str:
+    if line.aside and line.status in (Status.NOT_TAKEN, Status.PARKED):
+        return f"{line.status.value}: {line.aside.reason}" if line.aside.reason else line.status.value
+    if line.measurement is None:
+        return "waits for the laboratory" if line.check.from_laboratory else "owed"
+    if line.judgement and not line.check.ways:
+        return line.measurement.answer
+    reasons = [f["reason"] for f in (line.judgement.findings if line.judgement else []) if f["verdict"] == line.verdict and f["reason"]]
+    return f"{line.verdict}: {reasons[0]}" if reasons else line.verdict
+
+
+def progress_of(visit: Visit) -> Progress:
+    """Return how far a visit has come, in a fixed number of queries."""
+    system, problem = _system(visit)
+    order = order_of_checks(system, SERVICE if visit.kind == VisitKind.SERVICE else START_UP) if system else []
+    taken = _taken(visit)
+    asides = {(a.check_key, a.subject): a for a in visit.settings_aside.select_related("by")}
+    conceded = {(c.check_key, c.subject): c for c in visit.concessions.select_related("by")}
+    defects = list(Defect.objects.filter(site=visit.site_id).select_related("raised_by", "put_right_by"))
+    lines = [_line(owed, system, taken, asides, conceded, defects) for owed in order if system]
+    releases = {r.hold: r for r in visit.hold_releases.select_related("by")}
+    holds = _holds(order, lines, releases)
+    _put_behind(lines, holds)
+    return Progress(visit, system, problem, lines, holds, defects)
+
+
+def _system(visit: Visit) -> tuple[System | None, str]:
+    try:
+        return snapshot.system_now(visit.site), ""
+    except SystemShapeError as problem:
+        return None, str(problem)
+
+
+def _taken(visit: Visit) -> dict[tuple[str, str], list[Measurement]]:
+    """Return the measurements that nothing supersedes, by owed check, latest last."""
+    rows = visit.measurements.current().select_related("taken_by", "component", "run").prefetch_related("judgements", "photos", "readings")
+    found: dict[tuple[str, str], list[Measurement]] = {}
+    for one in rows:
+        tag = one.component.tag if one.component else one.run.tag if one.run else one.subject
+        found.setdefault((one.check_key, tag), []).append(one)
+    return found
+
+
+def _line(
+    owed: Owed,
+    system: System,
+    taken: dict[tuple[str, str], list[Measurement]],
+    asides: dict[tuple[str, str], SettingAside],
+    conceded: dict[tuple[str, str], Concession],
+    defects: list[Defect],
+) -> Line:
+    key = (owed.check, owed.subject)
+    found = taken.get(key, [])
+    line = Line(owed, subject_words(system, owed.subject), concession=conceded.get(key), aside=asides.get(key))
+    line.defects = [d for d in defects if (d.check_key, d.subject) == key]
+    if found:
+        line.measurement, line.earlier = found[-1], found[:-1]
+        line.judgement = found[-1].judgement()
+    line.status = _status(line)
+    return line
+
+
+def _status(line: Line) -> Status:
+    if line.measurement is not None:
+        return Status.NOT_APPLICABLE if line.measurement.answer == Answer.DOES_NOT_APPLY.value else Status.TAKEN
+    how = line.aside.how if line.aside else ""
+    return {
+        SetAside.PARKED: Status.PARKED,
+        SetAside.CANNOT_BE_TAKEN: Status.NOT_TAKEN,
+        SetAside.DOES_NOT_APPLY: Status.NOT_APPLICABLE,
+    }.get(SetAside(how) if how else SetAside.TAKEN_UP, Status.OWED)
+
+
+def _holds(order: list[Owed], lines: list[Line], releases: dict[str, HoldRelease]) -> list[HoldLine]:
+    by_id = {line.owed.id: line for line in lines}
+    good = {owed_id: line.is_good for owed_id, line in by_id.items()}
+    found = []
+    for hold in HOLDS.values():
+        required = [by_id[o.id] for o in required_by(hold, order)]
+        if required:
+            found.append(HoldLine(hold, standing(hold, order, good, hold.key in releases), required, releases.get(hold.key)))
+    return found
+
+
+def _put_behind(lines: list[Line], holds: list[HoldLine]) -> None:
+    closed = {one.hold.key for one in holds if one.standing is Standing.STANDS}
+    for line in lines:
+        if line.status is Status.OWED and line.check.gate in closed:
+            line.status = Status.BEHIND
+
+
+def subject_words(system: System, tag: str) -> str:
+    """Return a subject as a person says it: tag and kind, or its own name."""
+    if tag == SITE:
+        return "whole site"
+    subject = system.subject(tag)
+    return f"{tag} {subject.name or subject.part.title.lower()}"

@@ -1,0 +1,174 @@
+"""Evidence of what was measured, what was said of it, and its photographs."""
+
+import json
+from datetime import datetime
+from typing import Any, cast
+
+from django.utils.dateparse import parse_datetime
+
+from commissioning import evidence, units
+from commissioning.accuracy import reading_uncertainty
+from commissioning.models import Component, Event, Instrument, Judgement, Measurement, Photo, Reading, Run, Snapshot
+from commissioning.projections import schemas as s
+from commissioning.projections.visit import visit_of
+from sizing.checks.catalogue import CHECKS
+from sizing.checks.declare import Answer, Check, Input, Kind
+from sizing.system import SITE
+
+READING = s.body(
+    {"input": s.KEY, "label": {"type": "string", "maxLength": 24}, "typed": {"type": "string", "minLength": 1, "maxLength": 40}, "unit": {"type": "string", "maxLength": 20}},
+    {"instrument": s.maybe(s.UUID), "at": s.MOMENT},
+)
+TAKEN = s.body(
+    {"id": s.UUID, "visit": s.UUID, "check": {"enum": sorted(CHECKS)}, "subject": s.TAG, "taken_at": s.MOMENT},
+    {
+        "way": {"type": "string", "maxLength": 24},
+        "answer": {"enum": ["", *[a.value for a in Answer]]},
+        "readings": {"type": "array", "items": READING, "maxItems": 400},
+        "note": s.WORDS,
+        "supersedes": s.maybe(s.UUID),
+        "supersedes_reason": s.WORDS,
+    },
+)
+
+
+@evidence.kind("measurement.taken", schema=TAKEN)
+def take_measurement(event: Event, body: dict[str, Any]) -> Measurement:
+    """Write one measurement with its readings; the values are computed here from what was typed."""
+    check = CHECKS[body["check"]]
+    visit = visit_of(event, body)
+    component, run = _subject(event, body["subject"])
+    measurement = Measurement(
+        pk=body["id"], visit=visit, check_key=check.key, subject=body["subject"], component=component, run=run,
+        way=body.get("way", ""), answer=body.get("answer", ""), note=body.get("note", ""),
+        taken_at=_moment(body["taken_at"]), taken_by=event.actor, event=event,
+        supersedes=_superseded(body, visit.pk), supersedes_reason=body.get("supersedes_reason", ""),
+    )
+    readings = [_reading(check, measurement, item, place) for place, item in enumerate(body.get("readings", []))]
+    _refuse_empty(check, measurement, readings)
+    measurement.save()
+    for reading in readings:
+        reading.save()
+    return measurement
+
+
+def _moment(text: str) -> datetime:
+    found = parse_datetime(text)
+    if found is None or found.tzinfo is None:
+        raise evidence.RefusedError({"$.taken_at": "a time needs its offset from UTC"})
+    return found
+
+
+def _subject(event: Event, tag: str) -> tuple[Component | None, Run | None]:
+    if tag == SITE:
+        return None, None
+    component = Component.objects.standing().filter(site=event.site, tag=tag).first()
+    run = None if component else Run.objects.standing().filter(site=event.site, tag=tag).first()
+    if component is None and run is None:
+        raise evidence.RefusedError({"$.subject": f"{tag} is not in the as-built record"})
+    return cast("Component | None", component), cast("Run | None", run)
+
+
+def _superseded(body: dict[str, Any], visit_id: object) -> Measurement | None:
+    if not body.get("supersedes"):
+        return None
+    old = Measurement.objects.filter(pk=body["supersedes"], visit=visit_id, check_key=body["check"], subject=body["subject"]).first()
+    if old is None:
+        raise evidence.RefusedError({"$.supersedes": "there is no such measurement of this check"})
+    if Measurement.objects.filter(supersedes=old).exists():
+        raise evidence.RefusedError({"$.supersedes": "this measurement has been replaced already"})
+    if not body.get("supersedes_reason", "").strip():
+        raise evidence.RefusedError({"$.supersedes_reason": "say why it is replaced"})
+    return old
+
+
+def _reading(check: Check, measurement: Measurement, item: dict[str, Any], place: int) -> Reading:
+    where = f"$.readings[{place}]"
+    declared = check.input(item["input"])
+    if declared is None:
+        raise evidence.RefusedError({where: f"{check.key} has no reading {item['input']}"})
+    instrument = Instrument.objects.filter(pk=item["instrument"]).first() if item.get("instrument") else None
+    if declared.options:
+        option = next((o for o in declared.options if o.value == item["typed"]), None)
+        if option is None:
+            raise evidence.RefusedError({where: "is not one of the choices"})
+        value, bound, u = option.number, "", 0.0
+    else:
+        try:
+            entry = units.parse(item["typed"], item["unit"], declared.quantity, hard=declared.hard, soft=None, bounds=declared.may_be_bound)
+        except (units.InputError, units.UnknownUnitError) as error:
+            raise evidence.RefusedError({where: str(error)}) from error
+        value, bound = _value_and_bound(entry, declared, instrument, where)
+        u = 0.0 if bound else reading_uncertainty(entry, declared, instrument)
+    return Reading(
+        measurement=measurement, input=declared.name, label=item["label"], typed=item["typed"], unit=item["unit"],
+        bound=bound, value=value, u=u, instrument=instrument, at=_moment(item["at"]) if "at" in item else measurement.taken_at,
+        position=place,
+    )
+
+
+def _value_and_bound(entry: units.Entry, declared: Input, instrument: Instrument | None, where: str) -> tuple[float, str]:
+    """Return the core value; over an instrument's range the end of its scale stands as a bound."""
+    if entry.value_core is not None:
+        return entry.value_core, entry.bound
+    if entry.bound == "OL" and instrument is not None and instrument.full_scale:
+        return units.to_core(float(instrument.full_scale), instrument.unit, declared.quantity), ">"
+    raise evidence.RefusedError({where: "type the end of the instrument's range as a bound, such as > 999"})
+
+
+def _refuse_empty(check: Check, measurement: Measurement, readings: list[Reading]) -> None:
+    if check.kind is Kind.OBSERVED and not measurement.answer:
+        raise evidence.RefusedError({"$.answer": "an observation needs an answer"})
+    if check.kind is Kind.MEASURED and not readings:
+        raise evidence.RefusedError({"$.readings": "a measurement needs a reading"})
+
+
+@evidence.kind(
+    "judgement.made",
+    schema=s.body(
+        {
+            "id": s.UUID,
+            "measurement": s.UUID,
+            "snapshot": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+            "check_revision": {"type": "integer", "minimum": 1},
+            "core_version": {"type": "string", "maxLength": 24},
+            "verdict": {"enum": ["", "within", "outside", "borderline", "unjudged"]},
+            "findings": {"type": "string"},
+            "conditions": {"type": "string"},
+            "because": {"type": "string", "maxLength": 120},
+        }
+    ),
+)
+def make_judgement(event: Event, body: dict[str, Any]) -> Judgement:
+    """Write what was said of a measurement. Findings and conditions travel as JSON texts: they hold floats."""
+    return Judgement.objects.create(
+        pk=body["id"], measurement=Measurement.objects.get(pk=body["measurement"], visit__site=event.site),
+        snapshot=Snapshot.objects.get(pk=body["snapshot"], site=event.site), check_revision=body["check_revision"],
+        core_version=body["core_version"], verdict=body["verdict"], findings=json.loads(body["findings"]),
+        conditions=json.loads(body["conditions"]), because=body["because"], made_at=event.received_at,
+    )
+
+
+@evidence.kind(
+    "photo.added",
+    schema=s.body(
+        {
+            "id": s.UUID,
+            "visit": s.UUID,
+            "measurement": s.maybe(s.UUID),
+            "sha256": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+            "media_type": {"type": "string", "maxLength": 40},
+            "width": {"type": "integer", "minimum": 1},
+            "height": {"type": "integer", "minimum": 1},
+            "caption": s.LINE,
+            "taken_at": s.MOMENT,
+        }
+    ),
+)
+def add_photo(event: Event, body: dict[str, Any]) -> Photo:
+    measurement = Measurement.objects.get(pk=body["measurement"], visit=body["visit"]) if body["measurement"] else None
+    return Photo.objects.create(
+        pk=body["id"], visit=visit_of(event, body), measurement=measurement, sha256=body["sha256"],
+        media_type=body["media_type"], width=body["width"], height=body["height"], caption=body["caption"],
+        taken_at=_moment(body["taken_at"]), by=event.actor,
+    )

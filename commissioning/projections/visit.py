@@ -1,0 +1,82 @@
+"""Evidence about a visit: begun, checks set aside, holds released, signed, ended."""
+
+from typing import Any, cast
+
+from django.utils.dateparse import parse_datetime
+
+from commissioning import evidence
+from commissioning.models import Event, HoldRelease, SetAside, SettingAside, Signature, Site, Visit, VisitKind
+from commissioning.projections import schemas as s
+from sizing.holds import HOLDS
+
+
+def visit_of(event: Event, body: dict[str, Any]) -> Visit:
+    """Return the visit named in a body, if it belongs to the event's site."""
+    found = Visit.objects.filter(pk=body["visit"], site=event.site).first()
+    if found is None:
+        raise evidence.RefusedError({"$.visit": "there is no such visit on this site"})
+    return found
+
+
+@evidence.kind("visit.begun", schema=s.body({"visit": s.UUID, "kind": {"enum": VisitKind.values}, "started_at": s.MOMENT}))
+def begin_visit(event: Event, body: dict[str, Any]) -> Visit:
+    visit = Visit.objects.create(
+        pk=body["visit"], site=cast(Site, event.site), kind=body["kind"], started_at=parse_datetime(body["started_at"])
+    )
+    visit.technicians.add(event.actor)
+    return visit
+
+
+@evidence.kind(
+    "check.set_aside",
+    schema=s.body({"id": s.UUID, "visit": s.UUID, "check": s.KEY, "subject": s.TAG, "how": {"enum": SetAside.values}, "reason": s.WORDS}),
+)
+def set_check_aside(event: Event, body: dict[str, Any]) -> SettingAside:
+    if body["how"] in (SetAside.CANNOT_BE_TAKEN, SetAside.DOES_NOT_APPLY) and not body["reason"].strip():
+        raise evidence.RefusedError({"$.reason": "say why"})
+    return SettingAside.objects.create(
+        pk=body["id"], visit=visit_of(event, body), check_key=body["check"], subject=body["subject"],
+        how=body["how"], reason=body["reason"], by=event.actor, at=event.recorded_at,
+    )
+
+
+@evidence.kind("hold.released", schema=s.body({"id": s.UUID, "visit": s.UUID, "hold": {"enum": sorted(HOLDS)}, "reason": s.REASON}))
+def release_hold(event: Event, body: dict[str, Any]) -> HoldRelease:
+    if HOLDS[body["hold"]].only_settled:
+        raise evidence.RefusedError({"$.hold": "this hold can only be settled, never released"})
+    return HoldRelease.objects.create(
+        pk=body["id"], visit=visit_of(event, body), hold=body["hold"], reason=body["reason"], by=event.actor, at=event.recorded_at
+    )
+
+
+@evidence.kind(
+    "visit.signed",
+    schema=s.body(
+        {
+            "id": s.UUID,
+            "visit": s.UUID,
+            "printed_name": {"type": "string", "minLength": 1, "maxLength": 120},
+            "role": {"type": "string", "minLength": 1, "maxLength": 60},
+            "meaning": {"type": "string", "minLength": 1, "maxLength": 200},
+            "strokes": {"type": "string", "maxLength": 200_000},
+            "shown_hash": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+        }
+    ),
+)
+def sign_visit(event: Event, body: dict[str, Any]) -> Signature:
+    return Signature.objects.create(
+        pk=body["id"], visit=visit_of(event, body), printed_name=body["printed_name"], role=body["role"],
+        meaning=body["meaning"], strokes=body["strokes"], shown_hash=body["shown_hash"], by=event.actor, at=event.recorded_at,
+    )
+
+
+@evidence.kind(
+    "visit.ended", schema=s.body({"visit": s.UUID, "left_isolated": {"type": "boolean"}, "reason": s.WORDS})
+)
+def end_visit(event: Event, body: dict[str, Any]) -> Visit:
+    visit = visit_of(event, body)
+    visit.ended_at = event.recorded_at
+    visit.left_isolated, visit.left_isolated_reason = body["left_isolated"], body["reason"]
+    visit.full_clean(exclude=["site", "technicians"])
+    visit.save()
+    return visit
