@@ -1,5 +1,6 @@
 """System checks: what must hold of the database before anything is written to it."""
 
+import sqlite3
 from collections.abc import Sequence
 from typing import Any
 
@@ -44,13 +45,13 @@ def check_sqlite_connection(
 
 
 def faults_of_connection(alias: str) -> list[CheckMessage]:
-    import sqlite3
-
     faults: list[CheckMessage] = []
     if pragma(alias, "synchronous") != FULL:
         faults.append(Error(f"{alias}: synchronous must be FULL", id="commissioning.E003"))
-    if pragma(alias, "foreign_keys") != 1 or pragma(alias, "trusted_schema") != 0:
-        faults.append(Error(f"{alias}: foreign_keys must be on and trusted_schema off", id="commissioning.E004"))
+    switches = {"foreign_keys": 1, "trusted_schema": 0, "recursive_triggers": 1}
+    wrong = [name for name, value in switches.items() if pragma(alias, name) != value]
+    if wrong:
+        faults.append(Error(f"{alias}: PRAGMA {', '.join(wrong)} is not as decided", id="commissioning.E004"))
     version = sqlite3.sqlite_version_info[:3]
     if pragma(alias, "journal_mode") == "wal" and not is_wal_safe(version):
         faults.append(
