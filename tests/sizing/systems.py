@@ -108,8 +108,8 @@ def _power() -> list[dict[str, Any]]:
             "A1", "solar_array", module_power=100.0, module_open_circuit_voltage=22.6,
             module_short_circuit_current=5.85, module_maximum_power_voltage=18.6, module_maximum_power_current=5.38,
             current_coefficient=0.0005, voltage_coefficient=-0.0029, power_coefficient=-0.0037, power_tolerance=0.03,
-            cells_in_series=36, operating_cell_temperature=45.0, series_fuse_maximum=15.0, series=3, parallel=2, tilt=35.0, azimuth=180.0,
-            mounting="open_rack",
+            cells_in_series=36, operating_cell_temperature=45.0, series_fuse_maximum=15.0, series=3, parallel=2,
+            tilt=35.0, azimuth=180.0, mounting="open_rack",
         ),
         component("S1", "isolator", rated_voltage=250.0, rated_current=32.0),
         component(
