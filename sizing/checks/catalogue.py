@@ -1,6 +1,19 @@
 """Every check, by key, in the order in which a practised person takes them."""
 
-from sizing.checks import conditions, dead, delivery, hand_pump, pump, storage, sun, tightness, walk_round, water_safety, well
+from sizing.checks import (
+    conditions,
+    dead,
+    delivery,
+    hand_pump,
+    leaving,
+    pump,
+    storage,
+    sun,
+    tightness,
+    walk_round,
+    water_safety,
+    well,
+)
 from sizing.checks.declare import Check
 
 CHECKS: dict[str, Check] = {
@@ -17,6 +30,7 @@ CHECKS: dict[str, Check] = {
         delivery,
         hand_pump,
         water_safety,
+        leaving,
     )
     for check in module.CHECKS
 }

@@ -303,7 +303,7 @@ def motor_in_well_minimum(condition: str) -> float:
 
     Parameters
     ----------
-    condition : state of motor and cable [text], one of new, in service
+    condition : state, of motor and cable [text], one of new, in service
 
     Returns
     -------
