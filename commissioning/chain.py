@@ -26,7 +26,7 @@ def event_hash(event: Event) -> str:
         "device": event.device,
         "device_sequence": event.device_sequence,
         "kind": event.kind,
-        "actor": event.actor_id,
+        "actor": str(event.actor.handle),
         "origin": event.origin,
         "recorded_at": instant(event.recorded_at),
         "received_at": instant(event.received_at),
@@ -70,7 +70,7 @@ def problems() -> list[str]:
     """Walk every chain and every daily head; return one line for each thing that is not as it was written."""
     found: list[str] = []
     hashes: dict[tuple[str, int], str] = {}
-    events = Event.objects.order_by("site_id", "sequence").iterator(chunk_size=2000)
+    events = Event.objects.select_related("actor").order_by("site_id", "sequence").iterator(chunk_size=2000)
     for chain, members in groupby(events, key=chain_of):
         found += problems_of_chain(chain, members, hashes)
     return found + problems_of_heads(hashes)

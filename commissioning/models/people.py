@@ -1,6 +1,7 @@
 """The people who sign in. What they measured names them for good; what they are called may change."""
 
 from typing import Any, ClassVar
+from uuid import uuid4
 
 from django.contrib.auth.models import AbstractUser, UserManager
 from django.db import models
@@ -30,6 +31,7 @@ class User(AbstractUser):
 
     first_name = None  # type: ignore[assignment]  # how Django drops a field of its base
     last_name = None  # type: ignore[assignment]
+    handle = models.UUIDField(default=uuid4, unique=True, editable=False)  # names the person in the chain, everywhere alike
     display_name = models.CharField("name as printed", max_length=80, blank=True)
     role = models.CharField(max_length=16, choices=Role, default=Role.TECHNICIAN)
     objects: ClassVar[PeopleManager] = PeopleManager()
