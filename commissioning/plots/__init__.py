@@ -6,5 +6,6 @@ its style sheet; classes let the screen colour it. No style attribute, no script
 
 from commissioning.plots.chart import Plot
 from commissioning.plots.interval import interval
+from commissioning.plots.symbols import placed, symbol
 
-__all__ = ["Plot", "interval"]
+__all__ = ["Plot", "interval", "placed", "symbol"]

@@ -58,7 +58,7 @@ def _choose(value: float, chosen: Unit, places: int | None, u: float | None) -> 
 
 
 def figure_parts(
-    value_core: float, quantity: Quantity, code: str, *, places: int | None = None, u: float | None = None
+    value_core: float, quantity: Quantity, code: str, places: int | None = None, u: float | None = None
 ) -> tuple[str, str]:
     """Return (number, symbol). `u` is the expanded uncertainty in the core unit."""
     chosen = unit(code, quantity)
@@ -67,9 +67,7 @@ def figure_parts(
     return number(value, _choose(value, chosen, places, shown_u)), chosen.symbol
 
 
-def figure(
-    value_core: float, quantity: Quantity, code: str, *, places: int | None = None, u: float | None = None
-) -> str:
+def figure(value_core: float, quantity: Quantity, code: str, places: int | None = None, u: float | None = None) -> str:
     """Return figure and unit, such as "180.4 kPa"."""
     return with_symbol(*figure_parts(value_core, quantity, code, places=places, u=u))
 
@@ -86,7 +84,7 @@ def typed_figure(typed: str, quantity: Quantity, code: str) -> str:
     return text if is_word else with_symbol(text, unit(code, quantity).symbol)
 
 
-def plus_minus(u: float, quantity: Quantity, code: str, *, places: int | None = None) -> str:
+def plus_minus(u: float, quantity: Quantity, code: str, places: int | None = None) -> str:
     """Return an expanded uncertainty with two significant digits and its unit: "± 3.4 kPa"."""
     chosen = unit(code, quantity)
     shown = scale(u, code, quantity)
@@ -99,7 +97,6 @@ def span(
     upper: float | None,
     quantity: Quantity,
     code: str,
-    *,
     places: int | None = None,
     u: float | None = None,
     symbol: bool = False,

@@ -10,7 +10,8 @@ from typing import Literal
 
 from commissioning.units.convert import to_core
 from commissioning.units.figures import range_text
-from commissioning.units.offer import Unit, unit
+from commissioning.units.offer import Unit
+from commissioning.units.offer import unit as look_up
 from commissioning.units.slips import Cure, Slip, is_outside, likely_slip
 from sizing.quantities import Quantity
 
@@ -182,27 +183,26 @@ def _no_value(text: str) -> None:
 
 def parse(
     text: str,
-    code: str,
+    unit: str,
     quantity: Quantity,
-    *,
     hard: Bounds | None = None,
     soft: Bounds | None = None,
     bounds: bool = False,
     nil: bool = False,
 ) -> Entry:
     """Return a reading. Beyond `hard` (core unit) is refused, beyond `soft` carries a doubt."""
-    chosen = unit(code, quantity)
+    chosen = look_up(unit, quantity)
     typed = parse_number(text, bounds=bounds, nil=nil)
     if typed.value is None:
-        return Entry(typed.text, code, None, typed.bound)
-    core = to_core(typed.value, code, quantity)
+        return Entry(typed.text, unit, None, typed.bound)
+    core = to_core(typed.value, unit, quantity)
     usual = soft or hard
     slip = likely_slip(typed.value, chosen, quantity, usual) if usual and not typed.bound else None
     if hard and is_outside(core, hard):
         raise _impossible(core, hard, chosen, quantity, slip)
     if typed.bound or not soft or not is_outside(core, soft):
-        return Entry(typed.text, code, core, typed.bound)
-    return Entry(typed.text, code, core, "", _doubt(core, soft, chosen, quantity, slip), slip.cure if slip else None)
+        return Entry(typed.text, unit, core, typed.bound)
+    return Entry(typed.text, unit, core, "", _doubt(core, soft, chosen, quantity, slip), slip.cure if slip else None)
 
 
 def _impossible(core: float, hard: Bounds, chosen: Unit, quantity: Quantity, slip: Slip | None) -> InputError:

@@ -11,8 +11,9 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from commissioning.plots import Plot, interval
+from commissioning.plots import Plot, interval, placed, symbol
 from commissioning.plots.svg import nice_step
+from commissioning.plots.symbols import OF_KIND, SYMBOLS
 
 LEFT, WIDTH = 8, 324  # the ruled line of the full picture
 VERDICTS = ("within", "outside", "borderline", "unjudged")
@@ -225,3 +226,27 @@ def test_an_empty_curve_or_band_draws_nothing():
     made.curve([])
     made.band([], [])
     assert made.svg() == before
+
+
+# ---- symbols -----------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("name", SYMBOLS)
+def test_a_symbol_is_a_titled_picture_that_can_be_placed(name):
+    alone = parsed(symbol(name))
+    assert next(alone.iter("title")).text == SYMBOLS[name][0]
+    moved = parsed(placed(name, 140, 90))
+    assert moved.get("transform") == "translate(100.0 50.0)"
+    assert " style=" not in symbol(name)
+
+
+def test_every_kind_of_component_has_a_symbol():
+    from sizing.parts import COMPONENT_KINDS
+
+    assert set(COMPONENT_KINDS) <= set(OF_KIND)
+    assert set(OF_KIND.values()) <= set(SYMBOLS)
+
+
+def test_a_shut_valve_is_filled_and_an_open_one_is_not():
+    assert 'fill="#fff"' in symbol("valve_open")
+    assert 'fill="#fff"' not in symbol("valve_shut")
