@@ -14,7 +14,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass
 from typing import IO, Any
 
-from PIL import Image, ImageOps
+from PIL import Image, ImageFile, ImageOps
 
 LARGEST_FILE = 25 * 2**20  # bytes
 MOST_PIXELS = 50_000_000
@@ -87,6 +87,7 @@ def _refuse_other_formats(data: bytes) -> None:
 @contextmanager
 def _no_bombs() -> Iterator[None]:
     """Turn whatever the decoder says of a damaged or oversized picture into words."""
+    ImageFile.LOAD_TRUNCATED_IMAGES = False  # the PDF library switches it on for the whole process
     try:
         with warnings.catch_warnings():
             warnings.simplefilter("error", Image.DecompressionBombWarning)

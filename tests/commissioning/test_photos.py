@@ -14,7 +14,7 @@ import zlib
 from pathlib import Path
 
 import pytest
-from PIL import Image
+from PIL import Image, ImageFile
 
 from commissioning import photos
 from commissioning.photos import PhotoError, take_in
@@ -184,6 +184,13 @@ def test_what_is_no_whole_photo_is_refused_in_words(data, words):
     with pytest.raises(PhotoError) as refusal:
         taken(data)
     assert words in refusal.value.message
+
+
+def test_a_photo_cut_short_is_refused_although_the_pdf_library_is_lenient(monkeypatch):
+    """WeasyPrint sets this flag for the whole process when it is imported."""
+    monkeypatch.setattr(ImageFile, "LOAD_TRUNCATED_IMAGES", True)
+    with pytest.raises(PhotoError, match="cut short"):
+        taken(encoded(two_colours())[:-400])
 
 
 def test_a_file_over_the_limit_is_refused_without_reading_it_all():
