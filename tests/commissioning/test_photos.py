@@ -55,7 +55,7 @@ print((peak() - before) / 1024)
 def memory_taken(data):
     """Return by how many MiB a fresh process grows at its largest, taking in these bytes."""
     command = [sys.executable, "-c", MEASURED]
-    ran = subprocess.run(command, input=data, capture_output=True, check=True, cwd=ROOT)  # noqa: S603  our own text
+    ran = subprocess.run(command, input=data, capture_output=True, check=True, cwd=ROOT)
     return float(ran.stdout)
 
 
