@@ -175,7 +175,11 @@ IRRADIANCE = Check(
             ),
         ),
     ),
-    judged=(Judged("irradiance", "Irradiance in the array's plane", Q.IRRADIANCE, irradiance_expected, irradiance_measured),),
+    judged=(
+        Judged(
+            "irradiance", "Irradiance in the array's plane", Q.IRRADIANCE, irradiance_expected, irradiance_measured
+        ),
+    ),
     state="no shade on the array, glass clean",
     method=(
         "Hold the sensor in the array's plane, not flat on the ground.",
@@ -184,7 +188,7 @@ IRRADIANCE = Check(
     ),
     cautions=(IN_THE_SUN,),
     limits=(
-        Limit("before and after within 5 %", "following the method of IEC 62446-1 (steady irradiance); the 5 % is " + COMMON),
+        Limit("before and after within 5 %", "steady sun: following the method of IEC 62446-1; figure " + COMMON),
         Limit("400 W/m² or more to judge a current", COMMON),
     ),
     needs_sun=True,

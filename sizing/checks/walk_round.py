@@ -150,7 +150,7 @@ ELECTRONICS_DISCONNECTED = Check(
         "Nobody at the far ends.",
     ),
     cautions=(STARTS_BY_ITSELF, STORED_CHARGE),
-    limits=(Limit("every conductor to be tested is free at both ends", "IEC 60364-6, insulation resistance (from memory)"),),
+    limits=(Limit("every conductor to be tested is free at both ends", "IEC 60364-6 (from memory)"),),
     after=("proved_dead",),
     gate="safe_to_work",
     at_service=True,
