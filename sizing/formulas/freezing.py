@@ -106,15 +106,15 @@ def heat_loss(conductance: float, temperature_difference: float) -> float:
     return conductance * temperature_difference
 
 
-def cooling_time_constant(water_mass: float, conductance: float) -> float:
+def cooling_time_constant(water_mass: float, heat_capacity: float, conductance: float) -> float:
     """Return the time constant of water cooling in its enclosure.
 
         τ = m · c / UA
-        with c = 4200 J/(kg·K)
 
     Parameters
     ----------
     water_mass : m, mass of the water [kg], > 0
+    heat_capacity : c, specific heat of the water, 4200 from 0 to 20 °C [J/(kg·K)], > 0
     conductance : UA, conductance of the enclosure [W/K], > 0
 
     Returns
@@ -133,8 +133,9 @@ def cooling_time_constant(water_mass: float, conductance: float) -> float:
     Source: Newton's law of cooling for a lumped mass.
     """
     require_positive("water_mass", water_mass, "kg")
+    require_positive("heat_capacity", heat_capacity, "J/(kg·K)")
     require_positive("conductance", conductance, "W/K")
-    return water_mass * WATER_HEAT_CAPACITY / conductance
+    return water_mass * heat_capacity / conductance
 
 
 def cooled_temperature(

@@ -55,7 +55,7 @@ def test_tank_in_the_cold_follows_the_heat_balance():
 
     time = 400 * HOUR
     oracle = solve_ivp(balance, (0, time), [8], rtol=1e-9, atol=1e-9).y[0, -1]
-    constant = cooling_time_constant(5000, 6)
+    constant = cooling_time_constant(5000, WATER_HEAT_CAPACITY, 6)
     assert constant / HOUR == pytest.approx(972.2, rel=1e-4)
     assert cooled_temperature(8, -10, time, constant) == pytest.approx(oracle, abs=1e-5)
 
@@ -100,8 +100,8 @@ BOUNDS = [
     ),
     (
         cooling_time_constant,
-        {"water_mass": 1000, "conductance": 5},
-        {"water_mass": POSITIVE, "conductance": POSITIVE},
+        {"water_mass": 1000, "heat_capacity": 4200, "conductance": 5},
+        {"water_mass": POSITIVE, "heat_capacity": POSITIVE, "conductance": POSITIVE},
     ),
     (
         cooled_temperature,
