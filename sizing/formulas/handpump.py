@@ -232,3 +232,33 @@ def strokes_to_raise(riser_diameter: float, empty_length: float, delivered_volum
     require_not_negative("empty_length", empty_length, "m")
     require_positive("delivered_volume", delivered_volume, "m³")
     return pi * riser_diameter**2 / 4 * empty_length / delivered_volume
+
+
+def volume_per_stroke(volume: float, strokes: float) -> float:
+    """Return the water that a stroke delivers, from a counted number of them.
+
+        V₁ = V / n
+
+    Parameters
+    ----------
+    volume : V, water caught [m³], ≥ 0
+    strokes : n, full strokes counted [1], ≥ 1
+
+    Returns
+    -------
+    V₁, water delivered per stroke [m³]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Full strokes at a steady pace, about 40 a minute; count from the first water.
+
+    Source: common practice, no source; IS 9301 counts 40 strokes (from memory).
+    """
+    require_not_negative("volume", volume, "m³")
+    require(1 <= strokes < float("inf"), "strokes", strokes, "≥ 1")
+    return volume / strokes
