@@ -38,7 +38,7 @@ def table_ampacity(size: str, insulation_rating: float) -> float:
 
     Parameters
     ----------
-    size : size of the conductor [text], one of 14 AWG … 4/0 AWG
+    size : size, of the conductor [text], one of 14 AWG … 4/0 AWG
     insulation_rating : T_ins, temperature rating of insulation and terminals [°C], one of 60, 75, 90
 
     Returns

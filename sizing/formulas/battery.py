@@ -107,8 +107,8 @@ def charge_delivered(current: float, duration: float) -> float:
 
     Parameters
     ----------
-    current : I [A], ≥ 0
-    duration : t [s], ≥ 0
+    current : I, steady current [A], ≥ 0
+    duration : t, how long it flows [s], ≥ 0
 
     Returns
     -------
@@ -133,9 +133,9 @@ def peukert_exponent(first_current: float, first_time: float, second_current: fl
 
     Parameters
     ----------
-    first_current : I₁ [A], > 0
+    first_current : I₁, steady current [A], > 0
     first_time : t₁, to empty at I₁ [s], > 0
-    second_current : I₂ [A], > 0, not I₁
+    second_current : I₂, another steady current [A], > 0, not I₁
     second_time : t₂, to empty at I₂ [s], > 0
 
     Returns

@@ -145,7 +145,7 @@ def metric_resistance_per_length(nominal_section: float, flexible: bool) -> floa
     Parameters
     ----------
     nominal_section : A_nom, nominal section [m²], one of 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50 mm²
-    flexible : class 5 instead of class 1 or 2 [1], true or false
+    flexible : class, 5 instead of 1 or 2 [1], true or false
 
     Returns
     -------
@@ -177,7 +177,7 @@ def conductor_resistance_per_length(size: str, material: str) -> float:
     Parameters
     ----------
     size : size, as on the cable [text], such as 10 AWG or 6 mm²
-    material : metal [text], one of copper, aluminium; metric sizes copper only
+    material : metal, of the conductor [text], one of copper, aluminium; metric sizes copper only
 
     Returns
     -------

@@ -131,7 +131,7 @@ def three_phase_current(power: float, line_voltage: float, power_factor: float, 
     ----------
     power : P, shaft power [W], ≥ 0
     line_voltage : V, between lines [V], > 0
-    power_factor : cos φ [1], > 0 … 1
+    power_factor : cos φ, of the load [1], > 0 … 1
     efficiency : η, shaft over electric power [1], > 0 … 1
 
     Returns

@@ -118,7 +118,7 @@ def freezing_temperature(state_of_charge: float) -> float:
 
     Parameters
     ----------
-    state_of_charge : SoC [1], 0 … 1
+    state_of_charge : SoC, state of charge [1], 0 … 1
 
     Returns
     -------

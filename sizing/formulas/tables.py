@@ -13,10 +13,10 @@ def between_rows(argument: str, value: float, rows: Sequence[tuple[float, float]
 
     Parameters
     ----------
-    argument : name of what is looked up, for the error [text]
+    argument : name, of what is looked up, for the error [text], any
     value : x, where to read [1], first … last row
     rows : xᵢ, yᵢ, rows in rising order of x [1, …], two or more
-    unit : unit of x, for the error [text]
+    unit : unit, of x, for the error [text], any
 
     Returns
     -------
