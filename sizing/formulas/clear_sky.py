@@ -33,7 +33,7 @@ def clear_sky_horizontal(elevation: float) -> float:
     -----
     Fitted near sea level at one place; about ±10 % elsewhere on a cloudless day.
 
-    Source: Haurwitz, Journal of Meteorology 2 (1945) 154 and 5 (1948) 110.
+    Source: Haurwitz, Journal of Meteorology 2 (1945) 154 and 3 (1946) 123.
     """
     require_between("elevation", elevation, -90, 90, "°")
     height = sin(radians(elevation))

@@ -137,7 +137,7 @@ def resistance_per_length(section: float, material: str, stranding_factor: float
     return stranding_factor * RESISTIVITY[material] / section
 
 
-def metric_resistance_per_length(nominal_section: float, flexible: bool) -> float:
+def metric_resistance_per_length(nominal_section: float, conductor_class: int) -> float:
     """Return the greatest resistance of a metre of metric copper conductor at 20 °C.
 
         r₂₀ = IEC 60228 Table 1/2 (class 1, 2) or Table 3 (class 5)
@@ -162,7 +162,8 @@ def metric_resistance_per_length(nominal_section: float, flexible: bool) -> floa
 
     Source: IEC 60228:2004, Tables 1 to 3 (class 5 from memory).
     """
-    table = FLEXIBLE_COPPER_OHM_PER_KM if flexible else STRANDED_COPPER_OHM_PER_KM
+    require(conductor_class in (1, 2, 5), "conductor_class", conductor_class, "one of 1, 2, 5")
+    table = FLEXIBLE_COPPER_OHM_PER_KM if conductor_class == 5 else STRANDED_COPPER_OHM_PER_KM
     require(0 < nominal_section < inf, "nominal_section", nominal_section, "> 0 m²")
     size = round(nominal_section * 1e6, 6)
     require(size in table, "nominal_section", nominal_section, "a size of IEC 60228 from 1.5 to 50 mm²")
@@ -196,7 +197,7 @@ def conductor_resistance_per_length(size: str, material: str) -> float:
     number = size.removesuffix("mm²").strip()
     metric = {f"{one:g}": one for one in STRANDED_COPPER_OHM_PER_KM}
     require(size.endswith("mm²") and number in metric, "size", size, "an AWG size, or mm² of IEC 60228 from 1.5 to 50")
-    return metric_resistance_per_length(metric[number] * 1e-6, flexible=False)
+    return metric_resistance_per_length(metric[number] * 1e-6, conductor_class=2)
 
 
 def resistance_at_temperature(resistance: float, material: str, temperature: float) -> float:

@@ -1,7 +1,7 @@
 """Figures about repeated readings, and the normal distribution behind a coverage statement."""
 
 from collections.abc import Sequence
-from math import erf, fsum, inf, isfinite, sqrt
+from math import erfc, fsum, inf, isfinite, sqrt
 from statistics import NormalDist
 
 from sizing.guards import require, require_finite, require_positive
@@ -152,7 +152,7 @@ def trend_slope(places: Sequence[float], values: Sequence[float]) -> float:
 def normal_cumulative(deviate: float) -> float:
     """Return the share of a standard normal distribution below a value.
 
-        Φ(z) = ½ · [1 + erf(z / √2)]
+        Φ(z) = ½ · erfc(−z / √2)
 
     Parameters
     ----------
@@ -170,7 +170,7 @@ def normal_cumulative(deviate: float) -> float:
     Source: definition of the normal distribution, ISO 3534-1:2006, 2.50.
     """
     require(-inf <= deviate <= inf, "deviate", deviate, "a number")
-    return 0.5 * (1 + erf(deviate / sqrt(2)))
+    return 0.5 * erfc(-deviate / sqrt(2))  # not 1 + erf, which loses a small probability
 
 
 def normal_deviate(probability: float) -> float:
