@@ -69,7 +69,7 @@ def test_hash_can_be_recomputed_without_the_program(five):
     event = five[1]
     utc = "%Y-%m-%dT%H:%M:%S.%f+00:00"
     header = {
-        "actor": event.actor_id,
+        "actor": str(event.actor.handle),
         "device": "",
         "device_sequence": None,
         "id": str(event.id),
