@@ -15,7 +15,11 @@ def reading_uncertainty(entry: units.Entry, declared: Input, instrument: Instrum
     value = entry.value_core
     if value is None:
         return 0.0
-    own = usual_half_width(value, declared.usual) if instrument is None else stated_half_width(entry, declared, instrument)
+    own = (
+        usual_half_width(value, declared.usual)
+        if instrument is None
+        else stated_half_width(entry, declared, instrument)
+    )
     last_digit = units.scale(half_a_digit(entry.typed), entry.unit, declared.quantity)
     return combine([standard_from_half_width(own), standard_from_half_width(last_digit)])
 
@@ -29,11 +33,15 @@ def stated_half_width(entry: units.Entry, declared: Input, instrument: Instrumen
     """Return the half width by the instrument's own statement, in the core unit."""
     shown = units.from_core(entry.value_core or 0.0, instrument.unit, declared.quantity)
     width = reading_half_width(
-        reading=shown, fraction=_number(instrument.of_reading_percent) / 100,
-        counts=_number(instrument.counts), resolution=_number(instrument.resolution),
+        reading=shown,
+        fraction=_number(instrument.of_reading_percent) / 100,
+        counts=_number(instrument.counts),
+        resolution=_number(instrument.resolution),
     )
     if instrument.of_full_scale_percent and instrument.full_scale:
-        width += full_scale_half_width(fraction=_number(instrument.of_full_scale_percent) / 100, full_scale=_number(instrument.full_scale))
+        width += full_scale_half_width(
+            fraction=_number(instrument.of_full_scale_percent) / 100, full_scale=_number(instrument.full_scale)
+        )
     return units.scale(width, instrument.unit, declared.quantity)
 
 

@@ -66,7 +66,9 @@ def conditions_for(check: Check, system: System, tag: str, at: datetime, seen: A
     return found
 
 
-def _resolved(need: Need, system: System, tag: str, at: datetime, seen: Around) -> Iterator[tuple[str, Value | MissingDataError]]:
+def _resolved(
+    need: Need, system: System, tag: str, at: datetime, seen: Around
+) -> Iterator[tuple[str, Value | MissingDataError]]:
     try:
         subject = need.of(system, tag)
     except MissingDataError as problem:
@@ -89,7 +91,9 @@ def _weather(need: Need, subject: str, at: datetime, taken: list[tuple[Measureme
     near = [(m, j) for m, j in taken if abs((m.taken_at - at).total_seconds()) <= limit]
     if not near:
         minutes = limit / 60
-        return MissingDataError(need.name, subject, f"{need.label} was not measured within {minutes:.0f} minutes ({subject})")
+        return MissingDataError(
+            need.name, subject, f"{need.label} was not measured within {minutes:.0f} minutes ({subject})"
+        )
     before = [(m, j) for m, j in near if m.taken_at <= at]
     after = [(m, j) for m, j in near if m.taken_at > at]
     ends = [side for side in (before[-1] if before else None, after[0] if after else None) if side]
@@ -106,7 +110,9 @@ def _bracketed(need: Need, values: list[Value]) -> Value | MissingDataError:
     middle, difference = (first.value + last.value) / 2, abs(first.value - last.value)
     if need.bracket is not None and difference > need.bracket * abs(middle):
         share = 100 * difference / abs(middle)
-        return MissingDataError(need.name, "bracket", f"{need.label} moved {share:.0f} % between before and after: take it again")
+        return MissingDataError(
+            need.name, "bracket", f"{need.label} moved {share:.0f} % between before and after: take it again"
+        )
     u = (max(first.u, last.u) ** 2 + (difference / 2) ** 2 / 3) ** 0.5
     return Value(middle, u, words=first.words, source=f"{first.source} {last.source}")
 
@@ -119,12 +125,21 @@ def _value(need: Need, subject: str, judgement: Judgement | None, measurement: M
     return Value(one["value"], (one["spread"] or 0.0) / 2, words=need.label.lower(), source=str(measurement.pk))
 
 
-def _every_repeat(need: Need, subject: str, judgement: Judgement | None) -> Iterator[tuple[str, Value | MissingDataError]]:
-    found = [f for f in (judgement.findings if judgement else []) if f["value"] is not None and need.finding in ("", f["name"])]
+def _every_repeat(
+    need: Need, subject: str, judgement: Judgement | None
+) -> Iterator[tuple[str, Value | MissingDataError]]:
+    found = [
+        f
+        for f in (judgement.findings if judgement else [])
+        if f["value"] is not None and need.finding in ("", f["name"])
+    ]
     if not found:
         yield need.name, MissingDataError(need.name, subject, f"{need.label} has no value yet ({subject})")
     for one in found:
-        yield f"{need.name}/{one['repeat']}", Value(one["value"], (one["spread"] or 0.0) / 2, words=f"{need.label.lower()} {one['repeat']}")
+        yield (
+            f"{need.name}/{one['repeat']}",
+            Value(one["value"], (one["spread"] or 0.0) / 2, words=f"{need.label.lower()} {one['repeat']}"),
+        )
 
 
 def assessment_of(measurement: Measurement, system: System, seen: Around) -> tuple[Assessment, Conditions]:
@@ -247,9 +262,17 @@ def _derive(check: Check, visit: Visit, actor: User) -> list[Judgement]:
     system, seen, made = snapshot.system_now(visit.site), around(visit), []
     now = timezone.now()
     for tag in check.subjects(system):
-        if seen.of(check.key, tag) or any(isinstance(v, MissingDataError) for v in conditions_for(check, system, tag, now, seen).values()):
+        if seen.of(check.key, tag) or any(
+            isinstance(v, MissingDataError) for v in conditions_for(check, system, tag, now, seen).values()
+        ):
             continue
-        body = {"id": str(uuid4()), "visit": str(visit.pk), "check": check.key, "subject": tag, "taken_at": now.isoformat()}
+        body = {
+            "id": str(uuid4()),
+            "visit": str(visit.pk),
+            "check": check.key,
+            "subject": tag,
+            "taken_at": now.isoformat(),
+        }
         event = evidence.append(site=visit.site, kind="measurement.taken", body=body, actor=actor, origin=Origin.SYSTEM)
         assert isinstance(event.projected, Measurement)
         made.append(judge(event.projected, actor=actor, because="derived"))

@@ -8,7 +8,7 @@ A stored nameplate maps field → what was typed:
 - counts: {"elbow_90": "3", …}
 """
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from commissioning import units
@@ -75,7 +75,7 @@ def _measure(field: Field, stored: Mapping[str, str]) -> float | None:
 def _number(field: Field, stored: Mapping[str, str]) -> float | None:
     if not stored["typed"]:
         return None
-    value = units.parse_number(stored["typed"]).value
+    value = counted(stored["typed"])
     low, high = field.hard or (float("-inf"), float("inf"))
     if not low <= value <= high:
         raise NameplateError(field.name, f"must lie between {low:g} and {high:g}")
@@ -112,10 +112,18 @@ def _counts(field: Field, stored: Mapping[str, str]) -> dict[str, float]:
     known = {c.value for c in field.choices}
     if not set(stored) <= known:
         raise NameplateError(field.name, "names something that is not on the list")
-    return {name: units.parse_number(many).value for name, many in stored.items() if many}
+    return {name: counted(many) for name, many in stored.items() if many}
 
 
-_READERS = {
+def counted(text: str) -> float:
+    """Return a plain number as typed; raises InputError."""
+    value = units.parse_number(text).value
+    if value is None:
+        raise units.InputError("Type a number.")
+    return value
+
+
+_READERS: dict[FieldKind, Callable[[Field, Any], Any]] = {
     FieldKind.MEASURE: _measure,
     FieldKind.NUMBER: _number,
     FieldKind.TEXT: _text,

@@ -138,7 +138,11 @@ def _why_not(line: Line) -> str:
         return "waits for the laboratory" if line.check.from_laboratory else "owed"
     if line.judgement and not line.check.ways:
         return line.measurement.answer
-    reasons = [f["reason"] for f in (line.judgement.findings if line.judgement else []) if f["verdict"] == line.verdict and f["reason"]]
+    reasons = [
+        f["reason"]
+        for f in (line.judgement.findings if line.judgement else [])
+        if f["verdict"] == line.verdict and f["reason"]
+    ]
     return f"{line.verdict}: {reasons[0]}" if reasons else line.verdict
 
 
@@ -166,7 +170,11 @@ def _system(visit: Visit) -> tuple[System | None, str]:
 
 def _taken(visit: Visit) -> dict[tuple[str, str], list[Measurement]]:
     """Return the measurements that nothing supersedes, by owed check, latest last."""
-    rows = visit.measurements.current().select_related("taken_by", "component", "run").prefetch_related("judgements", "photos", "readings")
+    rows = (
+        visit.measurements.current()
+        .select_related("taken_by", "component", "run")
+        .prefetch_related("judgements", "photos", "readings")
+    )
     found: dict[tuple[str, str], list[Measurement]] = {}
     for one in rows:
         tag = one.component.tag if one.component else one.run.tag if one.run else one.subject
@@ -211,7 +219,9 @@ def _holds(order: list[Owed], lines: list[Line], releases: dict[str, HoldRelease
     for hold in HOLDS.values():
         required = [by_id[o.id] for o in required_by(hold, order)]
         if required:
-            found.append(HoldLine(hold, standing(hold, order, good, hold.key in releases), required, releases.get(hold.key)))
+            found.append(
+                HoldLine(hold, standing(hold, order, good, hold.key in releases), required, releases.get(hold.key))
+            )
     return found
 
 

@@ -88,7 +88,9 @@ def unit_for(quantity: Quantity, unit_system: str, reading: Reading | None) -> s
 
 def _finding(f: dict[str, Any], system: str, typed: dict[tuple[str, str], Reading]) -> FindingShown:
     quantity = Quantity(f["quantity"])
-    reading = typed.get((f["name"], f["repeat"])) or next((r for (name, _), r in typed.items() if name == f["name"]), None)
+    reading = typed.get((f["name"], f["repeat"])) or next(
+        (r for (name, _), r in typed.items() if name == f["name"]), None
+    )
     code = unit_for(quantity, system, reading)
     spread, expected = f["spread"], f["expected"] or {}
     value, symbol = _value(f, quantity, code)
@@ -99,7 +101,9 @@ def _finding(f: dict[str, Any], system: str, typed: dict[tuple[str, str], Readin
         name=f["name"],
         label=f["label"],
         repeat=f["repeat"],
-        value=units.figure(f["value"], quantity, code, u=spread) if f["value"] is not None and not f["bound"] else f"{value} {symbol}".strip(),
+        value=units.figure(f["value"], quantity, code, u=spread)
+        if f["value"] is not None and not f["bound"]
+        else f"{value} {symbol}".strip(),
         number=value,
         symbol=symbol,
         spread=units.plus_minus(spread, quantity, code) if spread and not f["bound"] else "",
@@ -157,6 +161,7 @@ def _pictures(f: dict[str, Any], quantity: Quantity, code: str, typed: str) -> t
 
 def step_shown(step: dict[str, Any], quantity: Quantity) -> StepShown:
     """Return one step of a working, its numbers in the core's SI units with six digits."""
+
     def unit_of(unit: str) -> str:
         return CORE_UNIT[quantity] if unit == AS_THE_QUANTITY else unit
 

@@ -60,7 +60,9 @@ def core_document(document: Mapping[str, Any]) -> dict[str, Any]:
     """Return the document with every nameplate in core units; raises NameplateError at a bad field."""
     return {
         "site": core_values(SiteData, document["site"].get("plate", {})),
-        "components": [{**c, "nameplate": core_values(part_of(c["kind"]), c.get("nameplate", {}))} for c in document["components"]],
+        "components": [
+            {**c, "nameplate": core_values(part_of(c["kind"]), c.get("nameplate", {}))} for c in document["components"]
+        ],
         "runs": [{**r, "nameplate": core_values(part_of(r["kind"]), r.get("nameplate", {}))} for r in document["runs"]],
     }
 

@@ -80,8 +80,12 @@ def _absolute(then: Finding, now: Finding) -> Drift:
     u_first, u_later = own_spread(then), own_spread(now)
     moved = _normalised(first, u_first, later, u_later)
     return Drift(
-        Comparable.WITH_CARE, "no expected value: the conditions of the two days are not taken out",
-        change=later - first, spread=math.hypot(u_first, u_later), is_relative=False, normalised=moved,
+        Comparable.WITH_CARE,
+        "no expected value: the conditions of the two days are not taken out",
+        change=later - first,
+        spread=math.hypot(u_first, u_later),
+        is_relative=False,
+        normalised=moved,
     )
 
 

@@ -73,9 +73,15 @@ def pipe_loss(run: Run, viscosity: float, flow: float) -> float:
     size = abs(flow)
     bore = inside_diameter(run)
     friction = pipe_head_loss(
-        flow=size, length=run.need("length"), inside_diameter=bore, roughness=roughness(run), kinematic_viscosity=viscosity
+        flow=size,
+        length=run.need("length"),
+        inside_diameter=bore,
+        roughness=roughness(run),
+        kinematic_viscosity=viscosity,
     )
-    local = minor_loss_head(loss_coefficient=fittings_coefficient(run), velocity=flow_velocity(flow=size, inside_diameter=bore))
+    local = minor_loss_head(
+        loss_coefficient=fittings_coefficient(run), velocity=flow_velocity(flow=size, inside_diameter=bore)
+    )
     return friction + local if flow >= 0 else -friction - local
 
 

@@ -144,7 +144,8 @@ def disagreement(check: Check, readings: tuple[Reading, ...]) -> str:
         spread = max(values) - min(values)
         middle = abs(mean(tuple(values)))
         if one.agree_share is not None and spread > one.agree_share * middle:
-            return f"{one.label.lower()}: repeats differ by {100 * spread / middle:.0f} %, more than {100 * one.agree_share:.0f} %; take them again"
+            found, allowed = 100 * spread / middle, 100 * one.agree_share
+            return f"{one.label.lower()}: repeats differ by {found:.0f} %, more than {allowed:.0f} %; take them again"
         if one.agree_fixed is not None and spread > one.agree_fixed:
             return f"{one.label.lower()}: repeats do not agree; wait and take them again"
     return ""
@@ -152,7 +153,9 @@ def disagreement(check: Check, readings: tuple[Reading, ...]) -> str:
 
 def _finding(check: Check, judged: Judged, case: Case) -> Finding:
     case.w = Working()
-    bound = next((r.bound for r in case.readings if r.input == judged.name and r.label in (case.label, "") and r.bound), "")
+    bound = next(
+        (r.bound for r in case.readings if r.input == judged.name and r.label in (case.label, "") and r.bound), ""
+    )
     value, problem = _try_measured(judged, case)
     if value is None:
         return _without(judged, case, None, bound, problem, ())
@@ -162,7 +165,21 @@ def _finding(check: Check, judged: Judged, case: Case) -> Finding:
         terms = _terms_by_reevaluation(judged, case, None)
         if check.is_condition:
             spread = COVERAGE * _together(terms)
-            return Finding(judged.name, judged.label, case.label, judged.quantity, value, bound, spread, None, terms, tuple(case.w.steps), None, "", ())
+            return Finding(
+                judged.name,
+                judged.label,
+                case.label,
+                judged.quantity,
+                value,
+                bound,
+                spread,
+                None,
+                terms,
+                tuple(case.w.steps),
+                None,
+                "",
+                (),
+            )
         return _without(judged, case, value, bound, _missing(error), terms)
     terms = (*_terms_by_reevaluation(judged, case, expected), *expected.terms)
     spread = COVERAGE * _together(terms)
@@ -171,9 +188,19 @@ def _finding(check: Check, judged: Judged, case: Case) -> Finding:
     if apart:
         decision = Decision(Verdict.UNJUDGED, apart)
     return Finding(
-        judged.name, judged.label, case.label, judged.quantity, value, bound, spread, expected,
-        tuple(t for t in terms if t.u > 0), tuple(case.w.steps),
-        None if check.is_condition else decision.verdict, apart if check.is_condition else decision.reason, (),
+        judged.name,
+        judged.label,
+        case.label,
+        judged.quantity,
+        value,
+        bound,
+        spread,
+        expected,
+        tuple(t for t in terms if t.u > 0),
+        tuple(case.w.steps),
+        None if check.is_condition else decision.verdict,
+        apart if check.is_condition else decision.reason,
+        (),
     )
 
 
@@ -184,12 +211,25 @@ def _try_measured(judged: Judged, case: Case) -> tuple[float | None, Missing | N
         return None, _missing(error)
 
 
-def _without(judged: Judged, case: Case, value: float | None, bound: str, missing: Missing | None, terms: tuple[Term, ...]) -> Finding:
+def _without(
+    judged: Judged, case: Case, value: float | None, bound: str, missing: Missing | None, terms: tuple[Term, ...]
+) -> Finding:
     """Return an unjudged finding that says what is missing."""
     spread = COVERAGE * _together(terms) if value is not None else None
     return Finding(
-        judged.name, judged.label, case.label, judged.quantity, value, bound, spread, None, terms,
-        tuple(case.w.steps), Verdict.UNJUDGED, missing.words if missing else "", (missing,) if missing else (),
+        judged.name,
+        judged.label,
+        case.label,
+        judged.quantity,
+        value,
+        bound,
+        spread,
+        None,
+        terms,
+        tuple(case.w.steps),
+        Verdict.UNJUDGED,
+        missing.words if missing else "",
+        (missing,) if missing else (),
     )
 
 
@@ -197,8 +237,13 @@ def _decided(value: float, spread: float, expected: Expected, bound: str, terms:
     if not math.isfinite(spread):
         return Decision(Verdict.UNJUDGED, "conditions lie at the edge of what can be computed")
     decision = decide(
-        value, spread, lower=expected.lower, upper=expected.upper, nominal=expected.nominal,
-        bearable=expected.bearable, bound=bound,
+        value,
+        spread,
+        lower=expected.lower,
+        upper=expected.upper,
+        nominal=expected.nominal,
+        bearable=expected.bearable,
+        bound=bound,
     )
     if decision.verdict in (Verdict.UNJUDGED, Verdict.BORDERLINE) and not bound and terms:
         leading = max(terms, key=lambda t: t.u)
@@ -225,9 +270,11 @@ def _terms_by_reevaluation(judged: Judged, case: Case, expected: Expected | None
     """Return a term for each reading and condition: half the change of the deviation between + u and − u."""
     terms = []
     for i, reading in enumerate(case.readings):
-        if reading.u > 0 and case.label in ("", reading.label) or (reading.u > 0 and reading.label == ""):
+        if (reading.u > 0 and case.label in ("", reading.label)) or (reading.u > 0 and reading.label == ""):
             moved = [_with_reading(case, i, sign * reading.u) for sign in (1, -1)]
-            terms.append(Term(reading.words or reading.input.replace("_", " "), _half_change(judged, moved, case, expected)))
+            terms.append(
+                Term(reading.words or reading.input.replace("_", " "), _half_change(judged, moved, case, expected))
+            )
     for name, value in case.conditions.items():
         if isinstance(value, Value) and value.u > 0:
             shifted = [_with_condition(case, name, sign * value.u) for sign in (1, -1)]
@@ -254,7 +301,9 @@ def _with_reading(case: Case, index: int, shift: float) -> Case:
 def _with_condition(case: Case, name: str, shift: float) -> Case:
     old = case.conditions[name]
     assert isinstance(old, Value)
-    return dataclasses.replace(case, conditions={**case.conditions, name: dataclasses.replace(old, value=old.value + shift)})
+    return dataclasses.replace(
+        case, conditions={**case.conditions, name: dataclasses.replace(old, value=old.value + shift)}
+    )
 
 
 def _half_change(judged: Judged, moved: list[Case], here: Case, expected: Expected | None) -> float:

@@ -127,7 +127,9 @@ def solve(network: Network) -> Solution:
         if change < 1e-9 or (change < 1e-7 and change >= last_change):
             return Solution(flows, heads)
         last_change = change
-    raise OutOfRangeError("flow", max(flows.values(), default=0.0), "such that the network balances; no balance was found")
+    raise OutOfRangeError(
+        "flow", max(flows.values(), default=0.0), "such that the network balances; no balance was found"
+    )
 
 
 def _refuse_stranded(network: Network, free: list[str]) -> None:

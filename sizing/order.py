@@ -57,4 +57,6 @@ def _is_free(owed: Owed, waiting: list[Owed], keys: set[str]) -> bool:
 def waits_for(check: Check) -> set[str]:
     """Return the keys of the checks that must come before: named ones, needs and those of its hold."""
     gate = HOLDS[check.gate].requires if check.gate else ()
-    return ({*check.after, *gate} | {n.name for n in check.needs if not n.optional and not CHECKS[n.name].is_condition}) - {check.key}
+    return (
+        {*check.after, *gate} | {n.name for n in check.needs if not n.optional and not CHECKS[n.name].is_condition}
+    ) - {check.key}

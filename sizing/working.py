@@ -7,7 +7,9 @@ from dataclasses import dataclass
 from functools import cache
 from typing import Any
 
-_PARAMETER = re.compile(r"^(?P<name>\w+) : (?P<symbol>[^,]+), (?P<words>.*?)\s*\[(?P<unit>[^\]]+)\](?:, (?P<range>.*))?$")
+_PARAMETER = re.compile(
+    r"^(?P<name>\w+) : (?P<symbol>[^,]+), (?P<words>.*?)\s*\[(?P<unit>[^\]]+)\](?:, (?P<range>.*))?$"
+)
 _RETURNS = re.compile(r"^(?P<symbol>[^,]+), (?P<words>.*?)\s*\[(?P<unit>[^\]]+)\]")
 _HEADINGS = {"Parameters", "Returns", "Raises", "Notes"}
 
@@ -83,7 +85,9 @@ def _step(symbol: str, formula: Callable[..., float], arguments: dict[str, Any],
         for name, value in arguments.items()
     )
     name = f"{formula.__module__.rsplit('.', 1)[-1]}.{formula.__name__}"
-    return Step(symbol, described.title, name, described.equation, used, result, described.result.unit, described.source, note)
+    return Step(
+        symbol, described.title, name, described.equation, used, result, described.result.unit, described.source, note
+    )
 
 
 @cache
@@ -93,7 +97,9 @@ def describe(formula: Callable[..., float]) -> FormulaText:
     if not lines:
         raise ValueError(f"{formula.__name__} has no docstring")
     sections = _sections(lines)
-    parameters = tuple(_described(_PARAMETER, line, formula.__name__) for line in _joined(sections.get("Parameters", [])))
+    parameters = tuple(
+        _described(_PARAMETER, line, formula.__name__) for line in _joined(sections.get("Parameters", []))
+    )
     returned = " ".join(line.strip() for line in sections.get("Returns", []) if line.strip())
     source = "\n".join(lines).rpartition("Source:")[2]
     return FormulaText(
@@ -134,7 +140,13 @@ def _described(pattern: re.Pattern[str], line: str, formula: str) -> Described:
     if match is None:
         raise ValueError(f"{formula}: this docstring line does not follow the house form: {line!r}")
     parts = match.groupdict()
-    return Described(parts.get("name") or "", parts["symbol"].strip(), parts["words"].strip(), parts["unit"], (parts.get("range") or "").strip())
+    return Described(
+        parts.get("name") or "",
+        parts["symbol"].strip(),
+        parts["words"].strip(),
+        parts["unit"],
+        (parts.get("range") or "").strip(),
+    )
 
 
 def _equation(lines: list[str]) -> str:
@@ -145,8 +157,6 @@ def _equation(lines: list[str]) -> str:
             break
         if line.startswith("    "):
             block.append(line.strip())
-        elif block and line.strip():
-            break
         elif block:
             break
     return "\n".join(block)

@@ -1,6 +1,6 @@
 """Measurements, their readings, their judgements and their photographs: all written once."""
 
-from typing import Any, ClassVar
+from typing import ClassVar
 from uuid import uuid4
 
 from django.db import models
@@ -31,14 +31,18 @@ class Measurement(AppendOnlyModel):
     visit = models.ForeignKey(Visit, on_delete=models.PROTECT, related_name="measurements")
     check_key = models.CharField(max_length=64)
     subject = models.CharField(max_length=40)  # the tag, or `site`
-    component = models.ForeignKey(Component, on_delete=models.PROTECT, null=True, blank=True, related_name="measurements")
+    component = models.ForeignKey(
+        Component, on_delete=models.PROTECT, null=True, blank=True, related_name="measurements"
+    )
     run = models.ForeignKey(Run, on_delete=models.PROTECT, null=True, blank=True, related_name="measurements")
     way = models.CharField(max_length=24, blank=True)
     answer = models.CharField(max_length=40, blank=True)
     note = models.TextField(blank=True)
     taken_at = models.DateTimeField()
     taken_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="measurements")
-    supersedes = models.OneToOneField("self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by")
+    supersedes = models.OneToOneField(
+        "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
+    )
     supersedes_reason = models.TextField(blank=True)
     event = models.OneToOneField("commissioning.Event", on_delete=models.PROTECT, related_name="measurement")
     objects: ClassVar[MeasurementQuerySet] = MeasurementQuerySet.as_manager()  # type: ignore[assignment]

@@ -49,7 +49,9 @@ class Component(RecordItem):
         ordering = ["tag"]
         constraints = [
             models.UniqueConstraint(
-                fields=["site", "tag"], condition=Q(retired_at=None), name="component_tag_unique_on_site",
+                fields=["site", "tag"],
+                condition=Q(retired_at=None),
+                name="component_tag_unique_on_site",
                 violation_error_message="This tag stands on another component of the site.",
             ),
             models.CheckConstraint(condition=~Q(tag=""), name="component_tagged"),
@@ -69,12 +71,15 @@ class Run(RecordItem):
         ordering = ["tag"]
         constraints = [
             models.UniqueConstraint(
-                fields=["site", "tag"], condition=Q(retired_at=None), name="run_tag_unique_on_site",
+                fields=["site", "tag"],
+                condition=Q(retired_at=None),
+                name="run_tag_unique_on_site",
                 violation_error_message="This tag stands on another run of the site.",
             ),
             models.CheckConstraint(condition=~Q(tag=""), name="run_tagged"),
             models.CheckConstraint(
-                condition=~Q(start=models.F("end")), name="run_joins_two",
+                condition=~Q(start=models.F("end")),
+                name="run_joins_two",
                 violation_error_message="A run joins two different components.",
             ),
         ]

@@ -39,7 +39,9 @@ class Site(models.Model):
         ordering = ["name"]
         constraints = [
             models.CheckConstraint(condition=~models.Q(name=""), name="site_named"),
-            models.CheckConstraint(condition=models.Q(unit_system__in=UnitSystem.values), name="site_unit_system_known"),
+            models.CheckConstraint(
+                condition=models.Q(unit_system__in=UnitSystem.values), name="site_unit_system_known"
+            ),
         ]
 
     def __str__(self) -> str:

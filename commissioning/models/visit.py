@@ -75,10 +75,14 @@ class SettingAside(models.Model):
         ordering = ["at"]
         constraints = [
             models.CheckConstraint(
-                condition=Q(how__in=["parked", "taken_up"]) | ~Q(reason=""), name="setting_aside_has_reason",
+                condition=Q(how__in=["parked", "taken_up"]) | ~Q(reason=""),
+                name="setting_aside_has_reason",
                 violation_error_message="Say why.",
             )
         ]
+
+    def __str__(self) -> str:
+        return f"{self.check_key}:{self.subject} {self.how}"
 
 
 class HoldRelease(models.Model):
@@ -94,6 +98,9 @@ class HoldRelease(models.Model):
     class Meta:
         ordering = ["at"]
         constraints = [models.CheckConstraint(condition=~Q(reason=""), name="hold_release_has_reason")]
+
+    def __str__(self) -> str:
+        return self.hold
 
 
 class Signature(models.Model):
@@ -112,3 +119,6 @@ class Signature(models.Model):
     class Meta:
         ordering = ["at"]
         constraints = [models.CheckConstraint(condition=~Q(printed_name=""), name="signature_named")]
+
+    def __str__(self) -> str:
+        return f"{self.printed_name}, {self.role}"

@@ -71,7 +71,10 @@ def _instruments(site: Site) -> Iterator[Instrument]:
 
 def _instrument(one: Instrument) -> dict[str, Any]:
     values = {name: getattr(one, name) for name in INSTRUMENT_FIELDS}
-    return {"id": str(one.pk), **{k: v if isinstance(v, str) else (v.isoformat() if v else None) for k, v in values.items()}}
+    return {
+        "id": str(one.pk),
+        **{k: v if isinstance(v, str) else (v.isoformat() if v else None) for k, v in values.items()},
+    }
 
 
 def _event(event: Event) -> dict[str, Any]:

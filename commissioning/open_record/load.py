@@ -100,7 +100,12 @@ def _person(one: dict[str, str]) -> User:
     known = User.objects.filter(handle=one["handle"]).first()
     if known is not None:
         return known
-    user = User(handle=UUID(one["handle"]), username=f"from-elsewhere-{one['handle']}", display_name=one["name"][:80], is_active=False)
+    user = User(
+        handle=UUID(one["handle"]),
+        username=f"from-elsewhere-{one['handle']}",
+        display_name=one["name"][:80],
+        is_active=False,
+    )
     user.role = one["role"] if one["role"] in ("technician", "office") else "technician"
     user.set_unusable_password()
     user.save()
@@ -122,12 +127,25 @@ def _keep_instrument(one: dict[str, Any]) -> None:
 def _replay(site: Site, item: dict[str, Any], people: dict[str, User]) -> None:
     if item["actor"] not in people:
         raise LoadError(f"Event {item['sequence']} names a person who is not in the file.")
+    moments = parse_datetime(item["recorded_at"]), parse_datetime(item["received_at"])
+    if moments[0] is None or moments[1] is None:
+        raise LoadError(f"Event {item['sequence']} has no readable time.")
     event = Event(
-        id=UUID(item["id"]), site=site, sequence=item["sequence"], device=item["device"], device_sequence=item["device_sequence"],
-        kind=item["kind"], actor=people[item["actor"]], origin=item["origin"], recorded_at=parse_datetime(item["recorded_at"]),
-        received_at=parse_datetime(item["received_at"]), body=item["body"], previous_hash=item["previous_hash"], hash=item["hash"],
+        id=UUID(item["id"]),
+        site=site,
+        sequence=item["sequence"],
+        device=item["device"],
+        device_sequence=item["device_sequence"],
+        kind=item["kind"],
+        actor=people[item["actor"]],
+        origin=item["origin"],
+        recorded_at=moments[0],
+        received_at=moments[1],
+        body=item["body"],
+        previous_hash=item["previous_hash"],
+        hash=item["hash"],
     )
-    if event.recorded_at is None or event.received_at is None or event_hash(event) != item["hash"]:
+    if event_hash(event) != item["hash"]:
         raise LoadError(f"Event {item['sequence']} is not as it was written.")
     if Event.objects.filter(pk=event.pk).exists():
         raise LoadError(f"Event {item['sequence']} stands in another site's record here.")

@@ -1,5 +1,6 @@
 """JSON Schemas (draft 2020-12) of the as-built file and of the site record, made from the declarations."""
 
+from collections.abc import Callable
 from typing import Any
 
 from commissioning import units
@@ -35,7 +36,7 @@ def _table(field: Field) -> dict[str, Any]:
     return _closed({"units": _closed(columns), "rows": {"type": "array", "items": row, "maxItems": 200}})
 
 
-_FIELD_SCHEMAS = {
+_FIELD_SCHEMAS: dict[FieldKind, Callable[[Field], dict[str, Any]]] = {
     FieldKind.MEASURE: _measure,
     FieldKind.NUMBER: lambda field: _closed({"typed": TYPED}),
     FieldKind.TEXT: lambda field: {"type": "string", "maxLength": 200},
@@ -63,7 +64,12 @@ def plate_schema(part: type[Part]) -> dict[str, Any]:
 def _item(kinds: dict[str, type[Part]], common: dict[str, Any], optional: tuple[str, ...]) -> dict[str, Any]:
     return {
         "oneOf": [
-            {"title": part.title, **_closed({"kind": {"const": kind}, **common, "nameplate": plate_schema(part)}, (*optional, "nameplate"))}
+            {
+                "title": part.title,
+                **_closed(
+                    {"kind": {"const": kind}, **common, "nameplate": plate_schema(part)}, (*optional, "nameplate")
+                ),
+            }
             for kind, part in kinds.items()
         ]
     }
@@ -72,9 +78,20 @@ def _item(kinds: dict[str, type[Part]], common: dict[str, Any], optional: tuple[
 TAG = {"type": "string", "minLength": 1, "maxLength": 16}
 LINE = {"type": "string", "maxLength": 120}
 ID = {"type": "string", "format": "uuid"}
-COMPONENT = {"id": ID, "tag": TAG, "name": LINE, "host": {"type": "string", "maxLength": 16}, "maker": LINE, "model": LINE, "serial": LINE}
+COMPONENT = {
+    "id": ID,
+    "tag": TAG,
+    "name": LINE,
+    "host": {"type": "string", "maxLength": 16},
+    "maker": LINE,
+    "model": LINE,
+    "serial": LINE,
+}
 RUN = {"id": ID, "tag": TAG, "name": LINE, "start": TAG, "start_port": LINE, "end": TAG, "end_port": LINE}
-SITE = _closed({"name": LINE, "unit_system": {"enum": ["metric", "us"]}, "plate": plate_schema(SiteData)}, ("name", "unit_system", "plate"))
+SITE = _closed(
+    {"name": LINE, "unit_system": {"enum": ["metric", "us"]}, "plate": plate_schema(SiteData)},
+    ("name", "unit_system", "plate"),
+)
 
 AS_BUILT_SCHEMA: dict[str, Any] = {
     "$schema": DRAFT,
@@ -84,8 +101,16 @@ AS_BUILT_SCHEMA: dict[str, Any] = {
             "format": {"const": "as-built"},
             "schema": {"const": SCHEMA},
             "site": SITE,
-            "components": {"type": "array", "items": _item(dict(COMPONENT_KINDS), COMPONENT, ("id", "name", "host", "maker", "model", "serial")), "maxItems": 2000},
-            "runs": {"type": "array", "items": _item(dict(RUN_KINDS), RUN, ("id", "name", "start_port", "end_port")), "maxItems": 2000},
+            "components": {
+                "type": "array",
+                "items": _item(dict(COMPONENT_KINDS), COMPONENT, ("id", "name", "host", "maker", "model", "serial")),
+                "maxItems": 2000,
+            },
+            "runs": {
+                "type": "array",
+                "items": _item(dict(RUN_KINDS), RUN, ("id", "name", "start_port", "end_port")),
+                "maxItems": 2000,
+            },
         }
     ),
 }
@@ -131,7 +156,10 @@ SITE_RECORD_SCHEMA: dict[str, Any] = {
             "snapshots": {"type": "array", "items": _closed({"hash": SHA256, "body": TEXT})},
             "events": {"type": "array", "items": EVENT, "minItems": 1},
             "as_built": AS_BUILT_SCHEMA,
-            "files": {"type": "array", "items": _closed({"sha256": SHA256, "bytes": {"type": "integer", "minimum": 0}})},
+            "files": {
+                "type": "array",
+                "items": _closed({"sha256": SHA256, "bytes": {"type": "integer", "minimum": 0}}),
+            },
         }
     ),
 }

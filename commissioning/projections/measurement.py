@@ -1,22 +1,25 @@
 """Evidence of what was measured, what was said of it, and its photographs."""
 
 import json
-from datetime import datetime
 from typing import Any, cast
-
-from django.utils.dateparse import parse_datetime
+from uuid import UUID, uuid5
 
 from commissioning import evidence, units
 from commissioning.accuracy import reading_uncertainty
 from commissioning.models import Component, Event, Instrument, Judgement, Measurement, Photo, Reading, Run, Snapshot
 from commissioning.projections import schemas as s
-from commissioning.projections.visit import visit_of
+from commissioning.projections.visit import moment, visit_of
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Answer, Check, Input, Kind
 from sizing.system import SITE
 
 READING = s.body(
-    {"input": s.KEY, "label": {"type": "string", "maxLength": 24}, "typed": {"type": "string", "minLength": 1, "maxLength": 40}, "unit": {"type": "string", "maxLength": 20}},
+    {
+        "input": s.KEY,
+        "label": {"type": "string", "maxLength": 24},
+        "typed": {"type": "string", "minLength": 1, "maxLength": 40},
+        "unit": {"type": "string", "maxLength": 20},
+    },
     {"instrument": s.maybe(s.UUID), "at": s.MOMENT},
 )
 TAKEN = s.body(
@@ -39,10 +42,20 @@ def take_measurement(event: Event, body: dict[str, Any]) -> Measurement:
     visit = visit_of(event, body)
     component, run = _subject(event, body["subject"])
     measurement = Measurement(
-        pk=body["id"], visit=visit, check_key=check.key, subject=body["subject"], component=component, run=run,
-        way=body.get("way", ""), answer=body.get("answer", ""), note=body.get("note", ""),
-        taken_at=_moment(body["taken_at"]), taken_by=event.actor, event=event,
-        supersedes=_superseded(body, visit.pk), supersedes_reason=body.get("supersedes_reason", ""),
+        pk=body["id"],
+        visit=visit,
+        check_key=check.key,
+        subject=body["subject"],
+        component=component,
+        run=run,
+        way=body.get("way", ""),
+        answer=body.get("answer", ""),
+        note=body.get("note", ""),
+        taken_at=moment(body["taken_at"], "$.taken_at"),
+        taken_by=event.actor,
+        event=event,
+        supersedes=_superseded(body, visit.pk),
+        supersedes_reason=body.get("supersedes_reason", ""),
     )
     readings = [_reading(check, measurement, item, place) for place, item in enumerate(body.get("readings", []))]
     _refuse_empty(check, measurement, readings)
@@ -50,13 +63,6 @@ def take_measurement(event: Event, body: dict[str, Any]) -> Measurement:
     for reading in readings:
         reading.save()
     return measurement
-
-
-def _moment(text: str) -> datetime:
-    found = parse_datetime(text)
-    if found is None or found.tzinfo is None:
-        raise evidence.RefusedError({"$.taken_at": "a time needs its offset from UTC"})
-    return found
 
 
 def _subject(event: Event, tag: str) -> tuple[Component | None, Run | None]:
@@ -69,10 +75,12 @@ def _subject(event: Event, tag: str) -> tuple[Component | None, Run | None]:
     return cast("Component | None", component), cast("Run | None", run)
 
 
-def _superseded(body: dict[str, Any], visit_id: object) -> Measurement | None:
+def _superseded(body: dict[str, Any], visit_id: UUID) -> Measurement | None:
     if not body.get("supersedes"):
         return None
-    old = Measurement.objects.filter(pk=body["supersedes"], visit=visit_id, check_key=body["check"], subject=body["subject"]).first()
+    old = Measurement.objects.filter(
+        pk=body["supersedes"], visit=visit_id, check_key=body["check"], subject=body["subject"]
+    ).first()
     if old is None:
         raise evidence.RefusedError({"$.supersedes": "there is no such measurement of this check"})
     if Measurement.objects.filter(supersedes=old).exists():
@@ -95,19 +103,37 @@ def _reading(check: Check, measurement: Measurement, item: dict[str, Any], place
         value, bound, u = option.number, "", 0.0
     else:
         try:
-            entry = units.parse(item["typed"], item["unit"], declared.quantity, hard=declared.hard, soft=None, bounds=declared.may_be_bound)
+            entry = units.parse(
+                item["typed"],
+                item["unit"],
+                declared.quantity,
+                hard=declared.hard,
+                soft=None,
+                bounds=declared.may_be_bound,
+            )
         except (units.InputError, units.UnknownUnitError) as error:
             raise evidence.RefusedError({where: str(error)}) from error
         value, bound = _value_and_bound(entry, declared, instrument, where)
         u = 0.0 if bound else reading_uncertainty(entry, declared, instrument)
     return Reading(
-        measurement=measurement, input=declared.name, label=item["label"], typed=item["typed"], unit=item["unit"],
-        bound=bound, value=value, u=u, instrument=instrument, at=_moment(item["at"]) if "at" in item else measurement.taken_at,
+        pk=uuid5(UUID(str(measurement.pk)), f"{declared.name}/{item['label']}"),
+        measurement=measurement,
+        input=declared.name,
+        label=item["label"],
+        typed=item["typed"],
+        unit=item["unit"],
+        bound=bound,
+        value=value,
+        u=u,
+        instrument=instrument,
+        at=moment(item["at"], f"{where}.at") if "at" in item else measurement.taken_at,
         position=place,
     )
 
 
-def _value_and_bound(entry: units.Entry, declared: Input, instrument: Instrument | None, where: str) -> tuple[float, str]:
+def _value_and_bound(
+    entry: units.Entry, declared: Input, instrument: Instrument | None, where: str
+) -> tuple[float, str]:
     """Return the core value; over an instrument's range the end of its scale stands as a bound."""
     if entry.value_core is not None:
         return entry.value_core, entry.bound
@@ -142,10 +168,16 @@ def _refuse_empty(check: Check, measurement: Measurement, readings: list[Reading
 def make_judgement(event: Event, body: dict[str, Any]) -> Judgement:
     """Write what was said of a measurement. Findings and conditions travel as JSON texts: they hold floats."""
     return Judgement.objects.create(
-        pk=body["id"], measurement=Measurement.objects.get(pk=body["measurement"], visit__site=event.site),
-        snapshot=Snapshot.objects.get(pk=body["snapshot"], site=event.site), check_revision=body["check_revision"],
-        core_version=body["core_version"], verdict=body["verdict"], findings=json.loads(body["findings"]),
-        conditions=json.loads(body["conditions"]), because=body["because"], made_at=event.received_at,
+        pk=body["id"],
+        measurement=Measurement.objects.get(pk=body["measurement"], visit__site=event.site),
+        snapshot=Snapshot.objects.get(pk=body["snapshot"], site=event.site),
+        check_revision=body["check_revision"],
+        core_version=body["core_version"],
+        verdict=body["verdict"],
+        findings=json.loads(body["findings"]),
+        conditions=json.loads(body["conditions"]),
+        because=body["because"],
+        made_at=event.received_at,
     )
 
 
@@ -168,7 +200,14 @@ def make_judgement(event: Event, body: dict[str, Any]) -> Judgement:
 def add_photo(event: Event, body: dict[str, Any]) -> Photo:
     measurement = Measurement.objects.get(pk=body["measurement"], visit=body["visit"]) if body["measurement"] else None
     return Photo.objects.create(
-        pk=body["id"], visit=visit_of(event, body), measurement=measurement, sha256=body["sha256"],
-        media_type=body["media_type"], width=body["width"], height=body["height"], caption=body["caption"],
-        taken_at=_moment(body["taken_at"]), by=event.actor,
+        pk=body["id"],
+        visit=visit_of(event, body),
+        measurement=measurement,
+        sha256=body["sha256"],
+        media_type=body["media_type"],
+        width=body["width"],
+        height=body["height"],
+        caption=body["caption"],
+        taken_at=moment(body["taken_at"], "$.taken_at"),
+        by=event.actor,
     )

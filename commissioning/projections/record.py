@@ -1,6 +1,5 @@
 """Evidence about the site and its as-built record."""
 
-from datetime import datetime
 from typing import Any, cast
 from uuid import UUID
 
@@ -32,8 +31,18 @@ CHANGE = s.body(
 @evidence.kind(
     "site.described",
     schema=s.body(
-        {"name": {"type": "string", "minLength": 1, "maxLength": 120}, "unit_system": {"enum": ["metric", "us"]}, "plate": s.PLATE},
-        {"place": s.LINE, "zone": {"type": "string", "maxLength": 64}, "covered": s.WORDS, "not_covered": s.WORDS, "layout": s.KEY},
+        {
+            "name": {"type": "string", "minLength": 1, "maxLength": 120},
+            "unit_system": {"enum": ["metric", "us"]},
+            "plate": s.PLATE,
+        },
+        {
+            "place": s.LINE,
+            "zone": {"type": "string", "maxLength": 64},
+            "covered": s.WORDS,
+            "not_covered": s.WORDS,
+            "layout": s.KEY,
+        },
     ),
 )
 def describe_site(event: Event, body: dict[str, Any]) -> Site:
@@ -47,7 +56,10 @@ def describe_site(event: Event, body: dict[str, Any]) -> Site:
     return site
 
 
-@evidence.kind("record.changed", schema=s.body({"changes": {"type": "array", "items": CHANGE, "minItems": 1, "maxItems": 500}}, {"reason": s.WORDS}))
+@evidence.kind(
+    "record.changed",
+    schema=s.body({"changes": {"type": "array", "items": CHANGE, "minItems": 1, "maxItems": 500}}, {"reason": s.WORDS}),
+)
 def change_record(event: Event, body: dict[str, Any]) -> list[Component | Run]:
     """Add, change or retire components and runs, in the order given."""
     return [_RETIRE_OR_PUT[change["op"]](event, change) for change in body["changes"]]
@@ -59,22 +71,32 @@ def _put(event: Event, change: dict[str, Any]) -> Component | Run:
 
 
 def _put_component(event: Event, change: dict[str, Any]) -> Component:
-    fields = {name: change[name] for name in ("kind", "tag", "name", "maker", "model", "serial", "nameplate") if name in change}
+    fields: dict[str, Any] = {
+        name: change[name]
+        for name in ("kind", "tag", "name", "maker", "model", "serial", "nameplate")
+        if name in change
+    }
     if "host" in change:
         fields["host"] = Component.objects.get(site=event.site, pk=change["host"]) if change["host"] else None
-    return _saved(Component, event, change, fields)
+    saved: Component = _saved(Component, event, change, fields)
+    return saved
 
 
 def _put_run(event: Event, change: dict[str, Any]) -> Run:
-    fields = {name: change[name] for name in ("kind", "tag", "name", "start_port", "end_port", "nameplate") if name in change}
+    fields: dict[str, Any] = {
+        name: change[name] for name in ("kind", "tag", "name", "start_port", "end_port", "nameplate") if name in change
+    }
     for end in ("start", "end"):
         if end in change:
             fields[end] = Component.objects.get(site=event.site, pk=change[end])
-    return _saved(Run, event, change, fields)
+    saved: Run = _saved(Run, event, change, fields)
+    return saved
 
 
 def _saved(model: type[Any], event: Event, change: dict[str, Any], fields: dict[str, Any]) -> Any:
-    row = model.objects.filter(site=event.site, pk=change["id"]).first() or model(site=event.site, pk=UUID(change["id"]))
+    row = model.objects.filter(site=event.site, pk=change["id"]).first() or model(
+        site=event.site, pk=UUID(change["id"])
+    )
     for name, value in fields.items():
         setattr(row, name, value)
     row.full_clean(exclude=["site", "host", "start", "end"])
@@ -83,11 +105,11 @@ def _saved(model: type[Any], event: Event, change: dict[str, Any], fields: dict[
 
 
 def _retire(event: Event, change: dict[str, Any]) -> Component | Run:
-    model = Component if change["sort"] == "component" else Run
-    row = model.objects.get(site=event.site, pk=change["id"])
-    row.retired_at = cast(datetime, event.recorded_at)
+    model: type[Component] | type[Run] = Component if change["sort"] == "component" else Run
+    row: Component | Run = model.objects.get(site=event.site, pk=change["id"])
+    row.retired_at = event.recorded_at
     row.save(update_fields=["retired_at"])
-    return cast("Component | Run", row)
+    return row
 
 
 _RETIRE_OR_PUT = {"put": _put, "retire": _retire}

@@ -1,5 +1,6 @@
 """Evidence about a visit: begun, checks set aside, holds released, signed, ended."""
 
+from datetime import datetime
 from typing import Any, cast
 
 from django.utils.dateparse import parse_datetime
@@ -10,6 +11,14 @@ from commissioning.projections import schemas as s
 from sizing.holds import HOLDS
 
 
+def moment(text: str, where: str) -> datetime:
+    """Return a moment with its offset, or refuse the place in the body."""
+    found = parse_datetime(text)
+    if found is None or found.tzinfo is None:
+        raise evidence.RefusedError({where: "a time needs its offset from UTC"})
+    return found
+
+
 def visit_of(event: Event, body: dict[str, Any]) -> Visit:
     """Return the visit named in a body, if it belongs to the event's site."""
     found = Visit.objects.filter(pk=body["visit"], site=event.site).first()
@@ -18,10 +27,15 @@ def visit_of(event: Event, body: dict[str, Any]) -> Visit:
     return found
 
 
-@evidence.kind("visit.begun", schema=s.body({"visit": s.UUID, "kind": {"enum": VisitKind.values}, "started_at": s.MOMENT}))
+@evidence.kind(
+    "visit.begun", schema=s.body({"visit": s.UUID, "kind": {"enum": VisitKind.values}, "started_at": s.MOMENT})
+)
 def begin_visit(event: Event, body: dict[str, Any]) -> Visit:
     visit = Visit.objects.create(
-        pk=body["visit"], site=cast(Site, event.site), kind=body["kind"], started_at=parse_datetime(body["started_at"])
+        pk=body["visit"],
+        site=cast(Site, event.site),
+        kind=body["kind"],
+        started_at=moment(body["started_at"], "$.started_at"),
     )
     visit.technicians.add(event.actor)
     return visit
@@ -29,23 +43,45 @@ def begin_visit(event: Event, body: dict[str, Any]) -> Visit:
 
 @evidence.kind(
     "check.set_aside",
-    schema=s.body({"id": s.UUID, "visit": s.UUID, "check": s.KEY, "subject": s.TAG, "how": {"enum": SetAside.values}, "reason": s.WORDS}),
+    schema=s.body(
+        {
+            "id": s.UUID,
+            "visit": s.UUID,
+            "check": s.KEY,
+            "subject": s.TAG,
+            "how": {"enum": SetAside.values},
+            "reason": s.WORDS,
+        }
+    ),
 )
 def set_check_aside(event: Event, body: dict[str, Any]) -> SettingAside:
     if body["how"] in (SetAside.CANNOT_BE_TAKEN, SetAside.DOES_NOT_APPLY) and not body["reason"].strip():
         raise evidence.RefusedError({"$.reason": "say why"})
     return SettingAside.objects.create(
-        pk=body["id"], visit=visit_of(event, body), check_key=body["check"], subject=body["subject"],
-        how=body["how"], reason=body["reason"], by=event.actor, at=event.recorded_at,
+        pk=body["id"],
+        visit=visit_of(event, body),
+        check_key=body["check"],
+        subject=body["subject"],
+        how=body["how"],
+        reason=body["reason"],
+        by=event.actor,
+        at=event.recorded_at,
     )
 
 
-@evidence.kind("hold.released", schema=s.body({"id": s.UUID, "visit": s.UUID, "hold": {"enum": sorted(HOLDS)}, "reason": s.REASON}))
+@evidence.kind(
+    "hold.released", schema=s.body({"id": s.UUID, "visit": s.UUID, "hold": {"enum": sorted(HOLDS)}, "reason": s.REASON})
+)
 def release_hold(event: Event, body: dict[str, Any]) -> HoldRelease:
     if HOLDS[body["hold"]].only_settled:
         raise evidence.RefusedError({"$.hold": "this hold can only be settled, never released"})
     return HoldRelease.objects.create(
-        pk=body["id"], visit=visit_of(event, body), hold=body["hold"], reason=body["reason"], by=event.actor, at=event.recorded_at
+        pk=body["id"],
+        visit=visit_of(event, body),
+        hold=body["hold"],
+        reason=body["reason"],
+        by=event.actor,
+        at=event.recorded_at,
     )
 
 
@@ -65,14 +101,19 @@ def release_hold(event: Event, body: dict[str, Any]) -> HoldRelease:
 )
 def sign_visit(event: Event, body: dict[str, Any]) -> Signature:
     return Signature.objects.create(
-        pk=body["id"], visit=visit_of(event, body), printed_name=body["printed_name"], role=body["role"],
-        meaning=body["meaning"], strokes=body["strokes"], shown_hash=body["shown_hash"], by=event.actor, at=event.recorded_at,
+        pk=body["id"],
+        visit=visit_of(event, body),
+        printed_name=body["printed_name"],
+        role=body["role"],
+        meaning=body["meaning"],
+        strokes=body["strokes"],
+        shown_hash=body["shown_hash"],
+        by=event.actor,
+        at=event.recorded_at,
     )
 
 
-@evidence.kind(
-    "visit.ended", schema=s.body({"visit": s.UUID, "left_isolated": {"type": "boolean"}, "reason": s.WORDS})
-)
+@evidence.kind("visit.ended", schema=s.body({"visit": s.UUID, "left_isolated": {"type": "boolean"}, "reason": s.WORDS}))
 def end_visit(event: Event, body: dict[str, Any]) -> Visit:
     visit = visit_of(event, body)
     visit.ended_at = event.recorded_at

@@ -84,6 +84,11 @@ class Case:
         """Whether a reading or condition of that name is there."""
         return any(r.input == name for r in self.readings) or isinstance(self.conditions.get(name), Value)
 
+    def here(self, name: str) -> bool:
+        """Whether a reading of this repeat, or a condition, of that name is there."""
+        mine = any(r.input == name and r.label in (self.label, "") for r in self.readings)
+        return mine or isinstance(self.conditions.get(name), Value)
+
     def reading(self, name: str) -> float:
         """Return the reading of this repeat (or the only one); a condition of the same name stands in."""
         self.used.add(name)

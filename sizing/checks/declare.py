@@ -11,7 +11,7 @@ from enum import StrEnum
 from sizing.checks.case import Case, Expected
 from sizing.parts import Part
 from sizing.quantities import Quantity
-from sizing.system import SITE, System
+from sizing.system import SITE, Node, Run, System
 
 Bounds = tuple[float, float]
 
@@ -250,6 +250,6 @@ class Check:
         if self.subject is None:
             found = [SITE]
         else:
-            every = [*system.nodes.values(), *system.runs.values()]
+            every: list[Node | Run] = [*system.nodes.values(), *system.runs.values()]
             found = sorted(s.tag for s in every if isinstance(s.part, self.subject))
         return [tag for tag in found if self.applies(system, tag)]

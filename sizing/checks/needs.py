@@ -50,7 +50,19 @@ def tank_of(system: System, tag: str) -> str:
     return system.path_between(tag, port, StorageTank, "pipe")[0].tag
 
 
-IRRADIANCE = Need("irradiance", Needed.WEATHER, "Irradiance in the array's plane", Q.IRRADIANCE, array_feeding, max_age=5 * MINUTE, bracket=0.05)
-MODULE_TEMPERATURE = Need("module_temperature", Needed.WEATHER, "Module temperature", Q.TEMPERATURE, array_feeding, max_age=15 * MINUTE)
+IRRADIANCE = Need(
+    "irradiance",
+    Needed.WEATHER,
+    "Irradiance in the array's plane",
+    Q.IRRADIANCE,
+    array_feeding,
+    max_age=5 * MINUTE,
+    bracket=0.05,
+)
+MODULE_TEMPERATURE = Need(
+    "module_temperature", Needed.WEATHER, "Module temperature", Q.TEMPERATURE, array_feeding, max_age=15 * MINUTE
+)
 STATIC_LEVEL = Need("static_level", Needed.EARLIER, "Static level, pump at rest", Q.DEPTH, well_of)
-TANK_LEVEL = Need("tank_level", Needed.WEATHER, "Water surface in the tank, above its floor", Q.LENGTH, tank_of, max_age=60 * MINUTE)
+TANK_LEVEL = Need(
+    "tank_level", Needed.WEATHER, "Water surface in the tank, above its floor", Q.LENGTH, tank_of, max_age=60 * MINUTE
+)

@@ -63,15 +63,19 @@ def _declared(declaration: Field) -> Any:
 
 
 def measure(
-    label: str, quantity: Quantity, *, hard: Bounds, soft: Bounds | None = None, help: str = "", group: str = "Nameplate"
+    label: str,
+    quantity: Quantity,
+    *,
+    hard: Bounds,
+    soft: Bounds | None = None,
+    help: str = "",
+    group: str = "Nameplate",
 ) -> Any:
     """Declare a number with a unit. Beyond `hard` is impossible, beyond `soft` is asked back."""
     return _declared(Field(label, FieldKind.MEASURE, quantity, hard, soft, help, group=group))
 
 
-def number(
-    label: str, *, hard: Bounds, soft: Bounds | None = None, help: str = "", group: str = "Nameplate"
-) -> Any:
+def number(label: str, *, hard: Bounds, soft: Bounds | None = None, help: str = "", group: str = "Nameplate") -> Any:
     """Declare a plain number: a count, a ratio."""
     return _declared(Field(label, FieldKind.NUMBER, Quantity.COUNT, hard, soft, help, group=group))
 

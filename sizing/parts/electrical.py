@@ -17,22 +17,69 @@ class SolarArray(Part):
     ports: ClassVar[tuple[str, ...]] = ("output",)
 
     module_power: float | None = measure("Module Pmax", Q.POWER, hard=(1, 1500), soft=(20, 700), group="Module")
-    module_open_circuit_voltage: float | None = measure("Module Voc", Q.VOLTAGE, hard=(1, 300), soft=(10, 80), group="Module")
-    module_short_circuit_current: float | None = measure("Module Isc", Q.CURRENT, hard=(0.05, 50), soft=(0.5, 20), group="Module")
-    module_maximum_power_voltage: float | None = measure("Module Vmp", Q.VOLTAGE, hard=(1, 300), soft=(8, 70), group="Module")
-    module_maximum_power_current: float | None = measure("Module Imp", Q.CURRENT, hard=(0.05, 50), soft=(0.5, 20), group="Module")
-    current_coefficient: float | None = measure("Temperature coefficient of Isc", Q.TEMPERATURE_COEFFICIENT, hard=(-0.002, 0.005), soft=(0.0001, 0.001), group="Module")
-    voltage_coefficient: float | None = measure("Temperature coefficient of Voc", Q.TEMPERATURE_COEFFICIENT, hard=(-0.01, 0), soft=(-0.0045, -0.0018), group="Module")
-    power_coefficient: float | None = measure("Temperature coefficient of Pmax", Q.TEMPERATURE_COEFFICIENT, hard=(-0.01, 0), soft=(-0.006, -0.002), group="Module")
-    power_tolerance: float | None = measure("Power tolerance, ±", Q.RATIO, hard=(0, 0.2), soft=(0, 0.1), help="as printed; 3 % where nothing is printed is common", group="Module")
-    cells_in_series: float | None = number("Cells in series in a module", hard=(1, 300), soft=(30, 144), help="a half-cut 120-cell module has 60 in series", group="Module")
-    operating_cell_temperature: float | None = measure("NOCT", Q.TEMPERATURE, hard=(20, 80), soft=(38, 52), help="nominal operating cell temperature", group="Module")
-    series_fuse_maximum: float | None = measure("Series fuse maximum", Q.CURRENT, hard=(1, 100), soft=(5, 40), group="Module")
+    module_open_circuit_voltage: float | None = measure(
+        "Module Voc", Q.VOLTAGE, hard=(1, 300), soft=(10, 80), group="Module"
+    )
+    module_short_circuit_current: float | None = measure(
+        "Module Isc", Q.CURRENT, hard=(0.05, 50), soft=(0.5, 20), group="Module"
+    )
+    module_maximum_power_voltage: float | None = measure(
+        "Module Vmp", Q.VOLTAGE, hard=(1, 300), soft=(8, 70), group="Module"
+    )
+    module_maximum_power_current: float | None = measure(
+        "Module Imp", Q.CURRENT, hard=(0.05, 50), soft=(0.5, 20), group="Module"
+    )
+    current_coefficient: float | None = measure(
+        "Temperature coefficient of Isc",
+        Q.TEMPERATURE_COEFFICIENT,
+        hard=(-0.002, 0.005),
+        soft=(0.0001, 0.001),
+        group="Module",
+    )
+    voltage_coefficient: float | None = measure(
+        "Temperature coefficient of Voc",
+        Q.TEMPERATURE_COEFFICIENT,
+        hard=(-0.01, 0),
+        soft=(-0.0045, -0.0018),
+        group="Module",
+    )
+    power_coefficient: float | None = measure(
+        "Temperature coefficient of Pmax",
+        Q.TEMPERATURE_COEFFICIENT,
+        hard=(-0.01, 0),
+        soft=(-0.006, -0.002),
+        group="Module",
+    )
+    power_tolerance: float | None = measure(
+        "Power tolerance, ±",
+        Q.RATIO,
+        hard=(0, 0.2),
+        soft=(0, 0.1),
+        help="as printed; 3 % where nothing is printed is common",
+        group="Module",
+    )
+    cells_in_series: float | None = number(
+        "Cells in series in a module",
+        hard=(1, 300),
+        soft=(30, 144),
+        help="a half-cut 120-cell module has 60 in series",
+        group="Module",
+    )
+    operating_cell_temperature: float | None = measure(
+        "NOCT", Q.TEMPERATURE, hard=(20, 80), soft=(38, 52), help="nominal operating cell temperature", group="Module"
+    )
+    series_fuse_maximum: float | None = measure(
+        "Series fuse maximum", Q.CURRENT, hard=(1, 100), soft=(5, 40), group="Module"
+    )
     series: float | None = number("Modules in series", hard=(1, 60), soft=(1, 24), group="Array")
     parallel: float | None = number("Strings in parallel", hard=(1, 100), soft=(1, 16), group="Array")
     tilt: float | None = measure("Tilt from horizontal", Q.ANGLE, hard=(0, 90), soft=(0, 75), group="Array")
-    azimuth: float | None = measure("Azimuth", Q.ANGLE, hard=(0, 360), help="clockwise from true north: 90 east, 180 south", group="Array")
-    mounting: str | None = choice("Mounting", ("open_rack", "open rack, air behind"), ("close_roof", "close to a roof"), group="Array")
+    azimuth: float | None = measure(
+        "Azimuth", Q.ANGLE, hard=(0, 360), help="clockwise from true north: 90 east, 180 south", group="Array"
+    )
+    mounting: str | None = choice(
+        "Mounting", ("open_rack", "open rack, air behind"), ("close_roof", "close to a roof"), group="Array"
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -62,7 +109,9 @@ class PumpController(Part):
     maximum_current: float | None = measure("Maximum input current", Q.CURRENT, hard=(0.1, 500), soft=(2, 80))
     start_voltage: float | None = measure("Start voltage", Q.VOLTAGE, hard=(1, 1500), soft=(10, 500))
     efficiency: float | None = measure("Efficiency", Q.RATIO, hard=(0.3, 1), soft=(0.8, 0.995))
-    restart_delay: float | None = measure("Restart delay after low water", Q.DURATION, hard=(0, 86_400), soft=(60, 7_200))
+    restart_delay: float | None = measure(
+        "Restart delay after low water", Q.DURATION, hard=(0, 86_400), soft=(60, 7_200)
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -88,10 +137,18 @@ class PowerCable(RunPart):
     tag_prefix: ClassVar[str] = "K"
 
     length: float | None = measure("One-way length", Q.LENGTH, hard=(0.05, 5_000), soft=(0.3, 500))
-    section: float | None = measure("Conductor section", Q.CONDUCTOR_SECTION, hard=(1e-7, 1e-3), soft=(5e-7, 2.5e-4), help="choose the size below, or type the section")
+    section: float | None = measure(
+        "Conductor section",
+        Q.CONDUCTOR_SECTION,
+        hard=(1e-7, 1e-3),
+        soft=(5e-7, 2.5e-4),
+        help="choose the size below, or type the section",
+    )
     size: str | None = text("Size as printed", help="such as 4 mm² or 10 AWG")
     material: str | None = choice("Conductor", ("copper", "copper"), ("aluminium", "aluminium"))
-    insulation_rating: float | None = measure("Insulation temperature rating", Q.TEMPERATURE, hard=(40, 250), soft=(60, 125))
+    insulation_rating: float | None = measure(
+        "Insulation temperature rating", Q.TEMPERATURE, hard=(40, 250), soft=(60, 125)
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -16,9 +16,31 @@ class SiteData(Part):
     tag_prefix: ClassVar[str] = "site"
 
     latitude: float | None = measure("Latitude", Q.LATITUDE, hard=(-90, 90), help="north is positive", group="Place")
-    longitude: float | None = measure("Longitude", Q.LONGITUDE, hard=(-180, 180), help="east is positive", group="Place")
-    altitude: float | None = measure("Altitude", Q.ELEVATION, hard=(-430, 6000), soft=(-50, 4500), help="of the datum above sea level", group="Place")
-    record_low: float | None = measure("Record-low temperature", Q.TEMPERATURE, hard=(-60, 40), soft=(-45, 25), help="for the highest array voltage", group="Climate")
-    design_high: float | None = measure("Design-high temperature", Q.TEMPERATURE, hard=(0, 60), soft=(15, 52), group="Climate")
-    ground_temperature: float | None = measure("Ground or well-water temperature", Q.TEMPERATURE, hard=(-5, 45), soft=(2, 32), help="at depth it stays near the yearly mean", group="Climate")
-    code_family: str | None = choice("Code family", ("US", "US"), ("IEC", "IEC"), help="sets standard sizes and defaults", group="Place")
+    longitude: float | None = measure(
+        "Longitude", Q.LONGITUDE, hard=(-180, 180), help="east is positive", group="Place"
+    )
+    altitude: float | None = measure(
+        "Altitude", Q.ELEVATION, hard=(-430, 6000), soft=(-50, 4500), help="of the datum above sea level", group="Place"
+    )
+    record_low: float | None = measure(
+        "Record-low temperature",
+        Q.TEMPERATURE,
+        hard=(-60, 40),
+        soft=(-45, 25),
+        help="for the highest array voltage",
+        group="Climate",
+    )
+    design_high: float | None = measure(
+        "Design-high temperature", Q.TEMPERATURE, hard=(0, 60), soft=(15, 52), group="Climate"
+    )
+    ground_temperature: float | None = measure(
+        "Ground or well-water temperature",
+        Q.TEMPERATURE,
+        hard=(-5, 45),
+        soft=(2, 32),
+        help="at depth it stays near the yearly mean",
+        group="Climate",
+    )
+    code_family: str | None = choice(
+        "Code family", ("US", "US"), ("IEC", "IEC"), help="sets standard sizes and defaults", group="Place"
+    )

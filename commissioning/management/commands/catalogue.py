@@ -23,18 +23,24 @@ class Command(BaseCommand):
         entries = [entry(check) for check in CHECKS.values()]
         counts = Counter(sort_of(check) for check in CHECKS.values())
         if options["as_json"]:
-            self.stdout.write(json.dumps({"format": "catalogue", "checks": entries, "counts": counts}, ensure_ascii=False, indent=1))
+            self.stdout.write(
+                json.dumps({"format": "catalogue", "checks": entries, "counts": counts}, ensure_ascii=False, indent=1)
+            )
             return
         for one in entries:
             self.print_entry(one)
-        self.stdout.write(", ".join(f"{many} {sort}" for sort, many in sorted(counts.items())) + f"; {len(entries)} in all")
+        self.stdout.write(
+            ", ".join(f"{many} {sort}" for sort, many in sorted(counts.items())) + f"; {len(entries)} in all"
+        )
 
     def print_entry(self, one: dict[str, Any]) -> None:
         self.stdout.write(f"{one['key']}  ({one['kind']}, on {one['subject']}, {one['tier']})")
         self.stdout.write(f"    {one['purpose']}")
         for name in ("reads", "judges", "needs"):
             if one[name]:
-                self.stdout.write(f"    {name}: " + "; ".join(item["label"] + f" [{item['unit']}]" for item in one[name]))
+                self.stdout.write(
+                    f"    {name}: " + "; ".join(item["label"] + f" [{item['unit']}]" for item in one[name])
+                )
         for limit in one["limits"]:
             self.stdout.write(f"    limit: {limit['words']} ({limit['source']})")
 
@@ -68,7 +74,9 @@ def entry(check: Check) -> dict[str, Any]:
         "shape": check.repeat.shape.value,
         "reads": [item(i.name, i.label, i.quantity) for i in inputs.values()],
         "judges": [item(j.name, j.label, j.quantity) for j in check.judged],
-        "needs": [{**item(n.name, n.label, n.quantity), "from": n.kind.value, "optional": n.optional} for n in check.needs],
+        "needs": [
+            {**item(n.name, n.label, n.quantity), "from": n.kind.value, "optional": n.optional} for n in check.needs
+        ],
         "instruments": sorted({name for way in check.ways for name in way.instruments}),
         "method": list(check.method),
         "cautions": [{"words": c.words, "source": c.source} for c in check.cautions],

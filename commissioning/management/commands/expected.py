@@ -129,8 +129,15 @@ def expected_rows(system: System, conditions: dict[str, float]) -> Any:
 
 
 def row_of(check: Check, judged: Judged, system: System, subject: str, conditions: dict[str, float]) -> dict[str, Any]:
-    row: dict[str, Any] = {"key": check.key, "value": judged.name, "subject": subject, "quantity": judged.quantity.value}
-    expected, steps, missing = expect(check, judged, system, subject, conditions=conditions_on(check, system, subject, conditions))
+    row: dict[str, Any] = {
+        "key": check.key,
+        "value": judged.name,
+        "subject": subject,
+        "quantity": judged.quantity.value,
+    }
+    expected, steps, missing = expect(
+        check, judged, system, subject, conditions=conditions_on(check, system, subject, conditions)
+    )
     if expected is None:
         return {**row, "missing": asdict(missing) if missing else {}, "steps_shown": []}
     working = [asdict(s) for s in steps]
@@ -147,7 +154,9 @@ def row_of(check: Check, judged: Judged, system: System, subject: str, condition
     }
 
 
-def conditions_on(check: Check, system: System, subject: str, given: dict[str, float]) -> dict[str, Value | MissingDataError]:
+def conditions_on(
+    check: Check, system: System, subject: str, given: dict[str, float]
+) -> dict[str, Value | MissingDataError]:
     """Return what is known for one subject: by its own tag first, then by bare name."""
     found: dict[str, Value | MissingDataError] = {}
     for name, value in given.items():
