@@ -55,3 +55,6 @@ class Concession(models.Model):
     class Meta:
         ordering = ["at"]
         constraints = [models.CheckConstraint(condition=~Q(reason=""), name="concession_has_reason")]
+
+    def __str__(self) -> str:
+        return f"{self.check_key}:{self.subject}"
