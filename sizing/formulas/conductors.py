@@ -145,7 +145,7 @@ def metric_resistance_per_length(nominal_section: float, conductor_class: int) -
     Parameters
     ----------
     nominal_section : A_nom, nominal section [m²], one of 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50 mm²
-    flexible : class, 5 instead of 1 or 2 [1], true or false
+    conductor_class : class, how fine the strands are, 5 is flexible [1], one of 1, 2, 5
 
     Returns
     -------

@@ -12,6 +12,7 @@ from sizing.formulas.clear_sky import (
     clear_sky_global,
     clear_sky_horizontal,
     diffuse_fraction,
+    irradiance_through_cloud,
 )
 from tests.sizing.formulas.refusal import assert_refused, refusals
 
@@ -65,6 +66,11 @@ def test_an_overcast_sky_is_all_diffuse():
     assert diffuse_fraction(0) == 1
 
 
+def test_clear_sky_index_turns_round_as_in_pvlib():
+    # pvlib's clearsky_index is measured over clear sky.
+    assert irradiance.clearsky_index(irradiance_through_cloud(900, 0.65), 900) == pytest.approx(0.65)
+
+
 SKY = {"elevation": 40, "air_mass": 1.5, "linke_turbidity": 3, "altitude": 500, "extraterrestrial": 1361}
 BAD_SKY = {
     "elevation": [0, -5, 90.1],
@@ -78,6 +84,11 @@ BOUNDS = [
     (air_mass, {"elevation": 40, "pressure": 9e4}, {"elevation": [-1.1, 90.1], "pressure": [0, 110_001]}),
     (clear_sky_global, SKY, BAD_SKY),
     (clear_sky_direct_normal, SKY, BAD_SKY),
+    (
+        irradiance_through_cloud,
+        {"clear_sky": 900, "clear_sky_index": 0.7},
+        {"clear_sky": [-1, inf], "clear_sky_index": [-0.1, 1.4]},
+    ),
     (diffuse_fraction, {"clearness": 0.5}, {"clearness": [-0.1, 1.1]}),
 ]
 

@@ -1,6 +1,6 @@
 """Wire sizes and resistances against printed tables."""
 
-from math import inf
+from math import inf, nan
 
 import pytest
 
@@ -15,6 +15,7 @@ from sizing.formulas.conductors import (
     resistance_at_temperature,
     resistance_between_temperatures,
     resistance_per_length,
+    series_resistance,
 )
 from tests.sizing.formulas.refusal import assert_refused, refusals
 
@@ -89,6 +90,11 @@ def test_names_of_sizes(size, gauge):
     assert gauge_number(size) == gauge
 
 
+def test_parts_in_series_add_by_hand():
+    # A winding of 4.2 Ω behind a cable of 1.0 Ω and a joint of 5 mΩ.
+    assert series_resistance([4.2, 1.0, 0.005]) == pytest.approx(5.205)
+
+
 SIZES = ["", "10", "AWG", "0 AWG", "5/0 AWG", "25 AWG", "ten AWG", "7 mm²", "6 mm2"]
 BOUNDS = [
     (awg_diameter, {"gauge": 10}, {"gauge": [-3.1, 40.1]}),
@@ -109,6 +115,7 @@ BOUNDS = [
         {"size": "6 mm²", "material": "copper"},
         {"size": SIZES, "material": ["aluminium", ""]},
     ),
+    (series_resistance, {"resistances": [4.2, 1.0]}, {"resistances": [[], [-1.0], [1.0, inf], [nan]]}),
     (
         resistance_at_temperature,
         {"resistance": 1, "material": "copper", "temperature": 40},
