@@ -10,7 +10,7 @@ from tests.mutations.listed import ROOT, Mutant, all_mutants
 FORMULAS = sorted((ROOT / "sizing/formulas").glob("*.py"))
 
 
-@pytest.mark.parametrize("mutant", all_mutants(), ids=lambda m: f"{m.list_name}-{abs(hash(m.find)) % 10**6}")
+@pytest.mark.parametrize("mutant", all_mutants(), ids=[f"{m.list_name}-{n}" for n, m in enumerate(all_mutants())])
 def test_a_mutant_applies_to_the_code(mutant: Mutant) -> None:
     text = (ROOT / mutant.file).read_text(encoding="utf-8")
     assert mutant.applied_to(text) != text
