@@ -47,7 +47,9 @@ def test_docstring_of_formula_follows_the_house_form(formula):
 
 def test_a_step_holds_call_equation_and_source():
     w = Working()
-    result = w.call("I_sc", short_circuit_current, rated_current=5.0, irradiance=800.0, cell_temperature=45.0, coefficient=5e-4)
+    result = w.call(
+        "I_sc", short_circuit_current, rated_current=5.0, irradiance=800.0, cell_temperature=45.0, coefficient=5e-4
+    )
     (step,) = w.steps
     assert result == step.result == pytest.approx(5.0 * 0.8 * 1.01)  # by hand
     assert step.symbol == "I_sc"

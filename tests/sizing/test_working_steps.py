@@ -12,7 +12,12 @@ from tests.sizing.working_steps import assert_all_recompute, printed, reach_of_r
 def step():
     w = Working()
     w.call(
-        "I_sc", short_circuit_current, rated_current=5.851, irradiance=812.3456789, cell_temperature=47.3, coefficient=5e-4
+        "I_sc",
+        short_circuit_current,
+        rated_current=5.851,
+        irradiance=812.3456789,
+        cell_temperature=47.3,
+        coefficient=5e-4,
     )
     return w.steps[0]
 
@@ -27,7 +32,9 @@ def test_a_step_with_another_result_does_not():
 
 
 def test_a_step_with_another_argument_does_not():
-    arguments = tuple(dataclasses.replace(a, value=48.3) if a.name == "cell_temperature" else a for a in step().arguments)
+    arguments = tuple(
+        dataclasses.replace(a, value=48.3) if a.name == "cell_temperature" else a for a in step().arguments
+    )
     with pytest.raises(AssertionError):
         assert_all_recompute([dataclasses.replace(step(), arguments=arguments)])
 
@@ -39,7 +46,14 @@ def test_an_empty_working_is_refused():
 
 @pytest.mark.parametrize(
     ("value", "digits"),
-    [(812.3456789, 812.346), (1718996400.0, 1718996400.0), (3, 3), ("copper", "copper"), (True, True), ((1.23456789, 2.0), (1.23457, 2.0))],
+    [
+        (812.3456789, 812.346),
+        (1718996400.0, 1718996400.0),
+        (3, 3),
+        ("copper", "copper"),
+        (True, True),
+        ((1.23456789, 2.0), (1.23457, 2.0)),
+    ],
 )
 def test_six_digits_are_printed_and_whole_numbers_whole(value, digits):
     assert printed(value) == digits
