@@ -43,7 +43,8 @@ class Around:
 def around(visit: Visit) -> Around:
     """Return what has been measured on a visit so far."""
     found: dict[tuple[str, str], list[tuple[Measurement, Judgement | None]]] = {}
-    rows = visit.measurements.current().prefetch_related("judgements")
+    rows = visit.measurements.current().select_related("component", "run", "visit__site")
+    rows = rows.prefetch_related("judgements__snapshot", "readings")
     for one in rows:
         found.setdefault((one.check_key, _tag_now(one)), []).append((one, one.judgement()))
     return Around(found)

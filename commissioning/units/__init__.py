@@ -5,7 +5,7 @@ typed and `figures` writes numbers out. A record stores the text as typed and a 
 """
 
 from commissioning.units.convert import from_core, linear, scale, to_core
-from commissioning.units.figures import figure, figure_parts, plus_minus, span, typed_figure
+from commissioning.units.figures import difference, figure, figure_parts, number, plus_minus, span, typed_figure
 from commissioning.units.offer import (
     OFFER,
     Unit,
@@ -29,11 +29,13 @@ __all__ = [
     "UnitSystem",
     "UnknownUnitError",
     "default_unit",
+    "difference",
     "figure",
     "figure_parts",
     "from_core",
     "hint",
     "linear",
+    "number",
     "offered",
     "parse",
     "parse_number",

@@ -92,6 +92,14 @@ def plus_minus(u: float, quantity: Quantity, code: str, places: int | None = Non
     return "±" + NO_BREAK + with_symbol(number(shown, digits), chosen.symbol)
 
 
+def difference(value: float, quantity: Quantity, code: str) -> str:
+    """Return a difference of two values of a quantity, with its sign: an offset such as that of °F plays no part."""
+    chosen = unit(code, quantity)
+    shown = scale(value, code, quantity)
+    sign = "+" if shown > 0 else ""
+    return sign + with_symbol(number(shown, _places_for(shown, chosen)), chosen.symbol)
+
+
 def span(
     lower: float | None,
     upper: float | None,

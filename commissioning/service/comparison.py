@@ -1,0 +1,202 @@
+"""Today beside the baseline: each measurement over what it should have been on its own day.
+
+Both days are evaluated with the core as it is now, each on the record, the readings and the conditions of
+its own day. Where that gives another number than was said then, the original is shown beside it.
+"""
+
+from dataclasses import dataclass
+
+from commissioning import judging, snapshot, units
+from commissioning.models import Judgement, Measurement, Sheet, Visit, VisitKind
+from commissioning.plots import interval
+from sizing.checks.catalogue import CHECKS
+from sizing.checks.declare import Check
+from sizing.drift import Comparable, Drift, drift
+from sizing.judgement import Finding
+
+SAME = 1e-9
+
+
+@dataclass(frozen=True)
+class Compared:
+    """One judged value on both days, ready to print."""
+
+    label: str
+    then: str
+    now: str
+    expected_then: str
+    expected_now: str
+    spread_then: str
+    spread_now: str
+    originally: str
+    change: str
+    change_spread: str
+    words: str
+    comparable: str
+    why: str
+    has_moved: bool
+    picture: str
+
+
+@dataclass(frozen=True)
+class ConditionPair:
+    label: str
+    then: str
+    now: str
+
+
+@dataclass(frozen=True)
+class Comparison:
+    """One owed check of a service visit beside its baseline."""
+
+    check: Check
+    now: Measurement
+    then: Measurement | None
+    compared: tuple[Compared, ...]
+    conditions: tuple[ConditionPair, ...]
+
+
+def baseline_of(visit: Visit) -> Visit | None:
+    """Return the visit whose measurements are the baseline: that of the last sheet, else the last start-up before."""
+    sheet = Sheet.objects.filter(site=visit.site, issued_at__lt=visit.started_at).select_related("visit").first()
+    if sheet is not None and sheet.visit_id != visit.pk:
+        return sheet.visit
+    earlier = Visit.objects.filter(site=visit.site, kind=VisitKind.START_UP, started_at__lt=visit.started_at)
+    return earlier.exclude(pk=visit.pk).first()
+
+
+def comparisons(visit: Visit) -> list[Comparison]:
+    """Return every measured or derived check of a visit beside its baseline, in catalogue order."""
+    then_visit = baseline_of(visit)
+    todays, baseline = judging.around(visit), judging.around(then_visit) if then_visit else judging.Around({})
+    found = []
+    for (key, tag), taken in todays.by_owed.items():
+        check = CHECKS[key]
+        if not check.judged or check.is_condition:
+            continue
+        before = baseline.of(key, tag)
+        found.append(_compared(check, taken[-1][0], before[-1][0] if before else None, todays, baseline))
+    order = list(CHECKS)
+    return sorted(found, key=lambda c: (order.index(c.check.key), c.now.subject))
+
+
+def _compared(
+    check: Check, now: Measurement, then: Measurement | None, todays: judging.Around, baseline: judging.Around
+) -> Comparison:
+    if then is None:
+        return Comparison(check, now, None, (), ())
+    today, today_conditions = _evaluated(now, todays)
+    before, before_conditions = _evaluated(then, baseline)
+    said = then.judgement()
+    pairs = tuple(
+        _value_pair(check, f, _same(before, f), said, now) for f in today if _same(before, f) is not None
+    )
+    return Comparison(check, now, then, pairs, tuple(_condition_pairs(check, before_conditions, today_conditions, now)))
+
+
+def _evaluated(one: Measurement, around: judging.Around) -> tuple[tuple[Finding, ...], judging.Conditions]:
+    """Return a measurement's findings by today's core on the record of its own day."""
+    judgement = one.judgement()
+    system = snapshot.system_at(judgement.snapshot) if judgement else snapshot.system_now(one.visit.site)
+    found, conditions = judging.assessment_of(one, system, around)
+    return found.findings, conditions
+
+
+def _same(findings: tuple[Finding, ...], other: Finding) -> Finding | None:
+    return next((f for f in findings if (f.name, f.repeat) == (other.name, other.repeat)), None)
+
+
+def _value_pair(check: Check, now: Finding, then: Finding | None, said: Judgement | None, today: Measurement) -> Compared:
+    assert then is not None
+    moved = drift(then, now)
+    code = units.default_unit(now.quantity, today.visit.site.unit_system).code
+    change, spread = _change(moved, now, code)
+    return Compared(
+        label=f"{now.label} {now.repeat}".strip(),
+        then=_figure(then, code),
+        now=_figure(now, code),
+        expected_then=_nominal(then, code),
+        expected_now=_nominal(now, code),
+        spread_then=_spread(then, code),
+        spread_now=_spread(now, code),
+        originally=_originally(then, said, code),
+        change=change,
+        change_spread=spread,
+        words=_words(moved),
+        comparable=moved.comparable.value,
+        why=moved.why,
+        has_moved=moved.has_moved,
+        picture=_picture(moved),
+    )
+
+
+def _figure(finding: Finding, code: str) -> str:
+    if finding.value is None:
+        return "—"
+    text = units.figure(finding.value, finding.quantity, code, u=None if finding.bound else finding.spread)
+    return f"{finding.bound}\u00a0{text}" if finding.bound else text
+
+
+def _nominal(finding: Finding, code: str) -> str:
+    if finding.expected is None or finding.expected.nominal is None:
+        return "—"
+    return units.figure(finding.expected.nominal, finding.quantity, code, u=finding.spread)
+
+
+def _spread(finding: Finding, code: str) -> str:
+    return units.plus_minus(finding.spread, finding.quantity, code) if finding.spread and not finding.bound else "—"
+
+
+def _originally(then: Finding, said: Judgement | None, code: str) -> str:
+    """Return the expected value as it was said on the day, where today's core says another."""
+    stored = next((f for f in (said.findings if said else []) if (f["name"], f["repeat"]) == (then.name, then.repeat)), None)
+    nominal = (stored or {}).get("expected") and stored["expected"]["nominal"] if stored else None
+    now = then.expected.nominal if then.expected else None
+    if nominal is None or now is None or abs(nominal - now) <= SAME * abs(now):
+        return ""
+    return units.figure(nominal, then.quantity, code, u=then.spread)
+
+
+def _change(moved: Drift, now: Finding, code: str) -> tuple[str, str]:
+    if moved.change is None or moved.spread is None:
+        return "", ""
+    if not moved.is_relative:
+        return units.difference(moved.change, now.quantity, code), units.plus_minus(moved.spread, now.quantity, code)
+    places = 1 if moved.spread < 0.1 else 0
+    percent = "\u00a0%"
+    return (
+        units.number(100 * moved.change, places) + percent,
+        "±\u00a0" + units.number(100 * moved.spread, places) + percent,
+    )
+
+
+def _words(moved: Drift) -> str:
+    if moved.comparable is Comparable.NO:
+        return "cannot be compared"
+    return "has moved" if moved.has_moved else "no change shown"
+
+
+def _picture(moved: Drift) -> str:
+    """Return the drift on a ruled line with nought marked, in per cent."""
+    if moved.change is None or moved.spread is None or not moved.is_relative:
+        return ""
+    change, spread = 100 * moved.change, 100 * moved.spread
+    return interval(
+        unit="%", verdict="borderline" if moved.has_moved else "within", reading=change, spread=spread, expected=0.0,
+        places=1 if spread < 10 else 0,
+    )
+
+
+def _condition_pairs(
+    check: Check, then: judging.Conditions, now: judging.Conditions, today: Measurement
+) -> list[ConditionPair]:
+    found = []
+    for need in check.needs:
+        code = units.default_unit(need.quantity, today.visit.site.unit_system).code
+        texts = [
+            units.figure(v.value, need.quantity, code, u=2 * v.u) if isinstance(v, judging.Value) else "—"
+            for v in (then.get(need.name), now.get(need.name))
+        ]
+        if texts != ["—", "—"]:
+            found.append(ConditionPair(need.label, *texts))
+    return found
