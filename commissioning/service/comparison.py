@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from commissioning import judging, snapshot, units
 from commissioning.models import Judgement, Measurement, Sheet, Visit, VisitKind
 from commissioning.plots import interval
+from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
 from sizing.drift import Comparable, Drift, drift
@@ -88,46 +89,7 @@ def _compared(
     today, today_conditions = _evaluated(now, todays)
     before, before_conditions = _evaluated(then, baseline)
     said = then.judgement()
-    pairs = tuple(
-        _value_pair(check, f, _same(before, f), said, now) for f in today if _same(before, f) is not None
-    )
-    return Comparison(check, now, then, pairs, tuple(_condition_pairs(check, before_conditions, today_conditions, now)))
-
-
-def _evaluated(one: Measurement, around: judging.Around) -> tuple[tuple[Finding, ...], judging.Conditions]:
-    """Return a measurement's findings by today's core on the record of its own day."""
-    judgement = one.judgement()
-    system = snapshot.system_at(judgement.snapshot) if judgement else snapshot.system_now(one.visit.site)
-    found, conditions = judging.assessment_of(one, system, around)
-    return found.findings, conditions
-
-
-def _same(findings: tuple[Finding, ...], other: Finding) -> Finding | None:
-    return next((f for f in findings if (f.name, f.repeat) == (other.name, other.repeat)), None)
-
-
-def _value_pair(check: Check, now: Finding, then: Finding | None, said: Judgement | None, today: Measurement) -> Compared:
-    assert then is not None
-    moved = drift(then, now)
-    code = units.default_unit(now.quantity, today.visit.site.unit_system).code
-    change, spread = _change(moved, now, code)
-    return Compared(
-        label=f"{now.label} {now.repeat}".strip(),
-        then=_figure(then, code),
-        now=_figure(now, code),
-        expected_then=_nominal(then, code),
-        expected_now=_nominal(now, code),
-        spread_then=_spread(then, code),
-        spread_now=_spread(now, code),
-        originally=_originally(then, said, code),
-        change=change,
-        change_spread=spread,
-        words=_words(moved),
-        comparable=moved.comparable.value,
-        why=moved.why,
-        has_moved=moved.has_moved,
-        picture=_picture(moved),
-    )
+    pairs = tuple(_value_pair(f, old, said, now) for f in today if (old := _same(before, f)) is not None)
 
 
 def _figure(finding: Finding, code: str) -> str:
@@ -149,8 +111,9 @@ def _spread(finding: Finding, code: str) -> str:
 
 def _originally(then: Finding, said: Judgement | None, code: str) -> str:
     """Return the expected value as it was said on the day, where today's core says another."""
-    stored = next((f for f in (said.findings if said else []) if (f["name"], f["repeat"]) == (then.name, then.repeat)), None)
-    nominal = (stored or {}).get("expected") and stored["expected"]["nominal"] if stored else None
+    findings = said.findings if said else []
+    stored = next((f for f in findings if (f["name"], f["repeat"]) == (then.name, then.repeat)), {})
+    nominal = (stored.get("expected") or {}).get("nominal")
     now = then.expected.nominal if then.expected else None
     if nominal is None or now is None or abs(nominal - now) <= SAME * abs(now):
         return ""
@@ -182,7 +145,11 @@ def _picture(moved: Drift) -> str:
         return ""
     change, spread = 100 * moved.change, 100 * moved.spread
     return interval(
-        unit="%", verdict="borderline" if moved.has_moved else "within", reading=change, spread=spread, expected=0.0,
+        unit="%",
+        verdict="borderline" if moved.has_moved else "within",
+        reading=change,
+        spread=spread,
+        expected=0.0,
         places=1 if spread < 10 else 0,
     )
 
@@ -194,7 +161,7 @@ def _condition_pairs(
     for need in check.needs:
         code = units.default_unit(need.quantity, today.visit.site.unit_system).code
         texts = [
-            units.figure(v.value, need.quantity, code, u=2 * v.u) if isinstance(v, judging.Value) else "—"
+            units.figure(v.value, need.quantity, code, u=2 * v.u) if isinstance(v, Value) else "—"
             for v in (then.get(need.name), now.get(need.name))
         ]
         if texts != ["—", "—"]:
