@@ -219,6 +219,20 @@ def test_libraries_are_those_the_pdf_renderer_loads(entry):
     assert weasyprint.HTML(string="<p>x").write_pdf().startswith(b"%PDF")
 
 
+@pytest.mark.parametrize(
+    ("arguments", "is_spread"),
+    [([], True), (["--long"], True), (["-q"], True), (["tests/x.py"], False), (["-k", "x"], False), (["--pdb"], False)],
+)
+def test_whole_run_takes_every_core_and_a_picked_one_does_not(entry, monkeypatch, arguments, is_spread):
+    started: list[list[str]] = []
+    monkeypatch.setattr(entry.os, "execv", lambda file, command: started.append(command))
+    monkeypatch.setattr(entry.os, "chdir", lambda folder: None)
+    entry.run_tests(arguments)
+    assert started[0][1:3] == ["-m", "pytest"]
+    assert started[0][len(started[0]) - len(arguments) :] == arguments
+    assert ("-n" in started[0]) is is_spread
+
+
 def test_any_command_runs_in_the_environment_by_itself(tmp_path):
     """From the bare interpreter, without any variable: the entry starts over in `.venv`."""
     base = getattr(sys, "_base_executable", sys.executable)
