@@ -6,6 +6,7 @@ import fluids
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
+from scipy.interpolate import CubicHermiteSpline
 
 from sizing.formulas.pipes import (
     HAZEN_WILLIAMS_COEFFICIENTS,
@@ -78,6 +79,14 @@ def test_bridge_meets_both_sides_in_value_and_slope(edge, roughness):
     before, after = friction_factor(edge - 1e-6, roughness), friction_factor(edge + 1e-6, roughness)
     assert before == pytest.approx(after, rel=1e-8)
     assert slope(edge - 0.01) == pytest.approx(slope(edge), rel=2e-3)
+
+
+@pytest.mark.parametrize("reynolds", [2001, 2299, 3000, 3999])
+def test_bridge_is_the_cubic_through_both_ends(reynolds):
+    turbulent = [fluids.friction.Colebrook(4000 + step, 1e-3) for step in (-0.5, 0, 0.5)]
+    slopes = [-64 / 2000**2, turbulent[2] - turbulent[0]]
+    oracle = CubicHermiteSpline([2000, 4000], [0.032, turbulent[1]], slopes)(reynolds)
+    assert friction_factor(reynolds, 1e-3) == pytest.approx(oracle, rel=1e-6)
 
 
 def test_head_loss_of_a_worked_textbook_pipe():
