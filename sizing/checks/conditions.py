@@ -176,9 +176,7 @@ IRRADIANCE = Check(
         ),
     ),
     judged=(
-        Judged(
-            "irradiance", "Irradiance in the array's plane", Q.IRRADIANCE, irradiance_expected, irradiance_measured
-        ),
+        Judged("irradiance", "Irradiance in the array's plane", Q.IRRADIANCE, irradiance_expected, irradiance_measured),
     ),
     state="no shade on the array, glass clean",
     method=(

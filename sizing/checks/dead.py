@@ -54,9 +54,7 @@ MOTOR_TEST_VOLTAGE = 500.0  # V DC, submersible-motor application handbooks
 EXTRA_LOW_TEST_VOLTAGE = 250.0  # V DC, IEC 60364-6 Table 6A, SELV and PELV
 
 TEST_VOLTAGES = (Option("250", "250 V", 250), Option("500", "500 V", 500), Option("1000", "1000 V", 1000))
-TEST_VOLTAGE = Input(
-    "test_voltage", "Test voltage", Q.VOLTAGE, hard=(50, 1100), repeats=False, options=TEST_VOLTAGES
-)
+TEST_VOLTAGE = Input("test_voltage", "Test voltage", Q.VOLTAGE, hard=(50, 1100), repeats=False, options=TEST_VOLTAGES)
 
 TESTER_VOLTAGE = Caution(
     "Up to 1000 V on the leads, and the cable stays charged after. Nobody at the far end; discharge, then prove zero.",
@@ -133,9 +131,7 @@ def cable_loop(run: Run, temperature: float, w: Working) -> float:
     """Return the resistance there and back of one cable at a temperature."""
     material = run.need_text("material")
     if getattr(run.part, "size", None):
-        cold = w.call(
-            f"r₂₀ {run.tag}", conductor_resistance_per_length, size=run.need_text("size"), material=material
-        )
+        cold = w.call(f"r₂₀ {run.tag}", conductor_resistance_per_length, size=run.need_text("size"), material=material)
     else:
         cold = w.call(
             f"r₂₀ {run.tag}",
