@@ -1,16 +1,53 @@
-"""The well itself: level at rest, level while pumping, and what the well gives for each metre."""
+"""The well itself: level at rest, level while pumping, what the well gives for each metre, and its first water."""
 
-from sizing.checks.case import Case, Expected, Term
-from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
-from sizing.formulas.limits import limit_at_offset
+from sizing.checks.case import Case, Expected
+from sizing.checks.declare import (
+    COMMON,
+    Accuracy,
+    Caution,
+    Check,
+    Input,
+    Judged,
+    Kind,
+    Limit,
+    Need,
+    Needed,
+    Way,
+    times,
+)
+from sizing.checks.needs import STATIC_LEVEL as STATIC_LEVEL_NEED
+from sizing.checks.needs import pump_in
+from sizing.formulas.levels import pumping_level
+from sizing.formulas.limits import limit_at_offset, lower_limit
+from sizing.formulas.wells import drawdown, drawdown_at_flow, specific_capacity, submergence
 from sizing.parts import Well
 from sizing.quantities import Quantity as Q
 
+# Accuracies of ordinary instruments; common practice, no source.
 TAPE = Accuracy(of_reading=0.0005, fixed=0.01, words="dip meter")
+WEIGHTED_TAPE = Accuracy(of_reading=0.001, fixed=0.05, words="weighted tape")
+FLOW_METER = Accuracy(of_reading=0.03, words="flow meter, or bucket and watch")
+WATCH = Accuracy(fixed=15.0, words="watch")
+TURBIDITY_METER = Accuracy(of_reading=0.1, fixed=0.3, words="turbidity meter or tube")
+SAND_CONE = Accuracy(fixed=0.05, words="settling cone")
+
 LOG_TOLERANCE = 3.0  # m; common practice, no source: levels move with the season
+DEPTH_TOLERANCE = 2.0  # m; common practice, no source: more is silt, or another well's log
+CAPACITY_SHARE_LOST = 0.25  # from memory: a well is usually cleaned when it has lost about a quarter
+MOST_TURBIDITY = 5.0  # NTU
+MOST_SAND = 0.1  # mL/L, first mark of a settling cone
+
 WELL_HEAD = Caution(
     "Keep the cap over the hole while you work: nothing may fall in. Wipe the tape with chlorine first.",
     COMMON,
+)
+JET = Caution(
+    "Tie the hose and lead the water away from slab and cables. The pump can start by itself: keep hands off.",
+    COMMON,
+)
+CAPACITY_LIMIT = Limit(
+    "not less than three quarters of the well test's",
+    "a well is usually cleaned when it has lost about a quarter (from memory)",
 )
 
 
@@ -20,6 +57,109 @@ def static_level_expected(case: Case) -> Expected:
     lower = case.w.call("lower", limit_at_offset, nominal=logged, offset=-LOG_TOLERANCE)
     upper = case.w.call("upper", limit_at_offset, nominal=logged, offset=LOG_TOLERANCE)
     return Expected(Q.DEPTH, logged, lower, upper, basis="driller's log ± 3 m: " + COMMON)
+
+
+def well_depth_expected(case: Case) -> Expected:
+    """Return what the tape should find: the depth on the log."""
+    logged = case.subject.need("depth")
+    lower = case.w.call("lower", limit_at_offset, nominal=logged, offset=-DEPTH_TOLERANCE)
+    upper = case.w.call("upper", limit_at_offset, nominal=logged, offset=DEPTH_TOLERANCE)
+    return Expected(Q.DEPTH, logged, lower, upper, basis="driller's log ± 2 m: " + COMMON)
+
+
+def turbidity_expected(case: Case) -> Expected:
+    """Return the most cloudiness with which water may go into a tank."""
+    return Expected(
+        Q.TURBIDITY_NTU,
+        upper=MOST_TURBIDITY,
+        bearable=MOST_TURBIDITY / 2,
+        basis="5 NTU: WHO Guidelines for drinking-water quality (from memory)",
+    )
+
+
+def sand_expected(case: Case) -> Expected:
+    """Return the most sand with which water may go into a tank: none that a cone can show."""
+    return Expected(
+        Q.SETTLED_SAND_ML_PER_L,
+        upper=MOST_SAND,
+        bearable=MOST_SAND,
+        basis="the first mark of a settling cone: " + COMMON,
+    )
+
+
+def tested_capacity(case: Case) -> float:
+    """Return the specific capacity of the well test on record, as a step."""
+    return case.w.call(
+        "C_s test",
+        specific_capacity,
+        flow=case.subject.need("tested_yield"),
+        drawdown=case.subject.need("drawdown_at_yield"),
+    )
+
+
+def pumping_level_expected(case: Case) -> Expected:
+    """Return the level at the flow pumped, by the well test; deeper is the fault, higher is none."""
+    flow, static = case.reading("flow"), case.condition("static_level")
+    test = tested_capacity(case)
+    s = case.w.call("s", drawdown_at_flow, flow=flow, specific_capacity=test)
+    nominal = case.w.call("D_p", pumping_level, static_level=static, drawdown=s)
+    least = case.w.call("C_s least", lower_limit, nominal=test, tolerance=CAPACITY_SHARE_LOST)
+    most = case.w.call("s most", drawdown_at_flow, flow=flow, specific_capacity=least)
+    upper = case.w.call("upper", pumping_level, static_level=static, drawdown=most)
+    return Expected(Q.DEPTH, nominal, None, upper, basis="well test less a quarter (from memory); one-sided")
+
+
+def submergence_measured(case: Case) -> float:
+    """Return the water over the pump's intake while pumping."""
+    return case.w.call(
+        "h_s", submergence, pump_setting=case.subject.need("pump_setting"), pumping_level=case.reading("level")
+    )
+
+
+def submergence_expected(case: Case) -> Expected:
+    """Return the least water over the intake, from the pump's nameplate."""
+    pump = case.system.node(pump_in(case.system, case.subject.tag))
+    least = pump.need("minimum_submergence")
+    return Expected(
+        Q.LENGTH, lower=least, bearable=max(least, 0.1), basis=f"nameplate of {pump.tag}: minimum submergence"
+    )
+
+
+def flow_expected(case: Case) -> Expected:
+    """Return the most that may be pumped: what the well was tested for."""
+    tested = case.subject.need("tested_yield")
+    return Expected(Q.FLOW, upper=tested, bearable=tested / 5, basis="tested yield on the driller's log: " + COMMON)
+
+
+def drawdown_measured(case: Case) -> float:
+    """Return how far pumping has pulled the level down."""
+    return case.w.call(
+        "s", drawdown, pumping_level=case.condition("pumping_level"), static_level=case.condition("static_level")
+    )
+
+
+def drawdown_expected(case: Case) -> Expected:
+    """Return the most drawdown: that at the tested yield, which no smaller flow may pass."""
+    tested = case.subject.need("drawdown_at_yield")
+    return Expected(
+        Q.DEPTH, upper=tested, bearable=tested / 5, basis="drawdown at the tested yield, driller's log: " + COMMON
+    )
+
+
+def capacity_measured(case: Case) -> float:
+    """Return what the well gives today for each metre of drawdown."""
+    return case.w.call(
+        "C_s", specific_capacity, flow=case.condition("pumping_level"), drawdown=case.condition("well_drawdown")
+    )
+
+
+def capacity_expected(case: Case) -> Expected:
+    """Return what the well test gave; less is the fault, more is none."""
+    nominal = tested_capacity(case)
+    lower = case.w.call("lower", lower_limit, nominal=nominal, tolerance=CAPACITY_SHARE_LOST)
+    return Expected(
+        Q.SPECIFIC_CAPACITY, nominal, lower, None, basis="well test less a quarter (from memory); one-sided"
+    )
 
 
 STATIC_LEVEL = Check(
@@ -34,7 +174,16 @@ STATIC_LEVEL = Check(
             "dip",
             "Dip meter",
             (
-                Input("level", "Depth to water", Q.DEPTH, hard=(-5, 1000), soft=(0, 250), hint="from the mark on the casing; two readings 15 to 30 minutes apart", usual=TAPE, agree_fixed=0.03),
+                Input(
+                    "level",
+                    "Depth to water",
+                    Q.DEPTH,
+                    hard=(-5, 1000),
+                    soft=(0, 250),
+                    hint="from the mark on the casing; two readings 15 to 30 minutes apart",
+                    usual=TAPE,
+                    agree_fixed=0.03,
+                ),
             ),
             ("dip meter", "watch"),
         ),
@@ -48,9 +197,216 @@ STATIC_LEVEL = Check(
         "Read again 15 to 30 minutes later: within 3 cm, or wait and repeat.",
     ),
     cautions=(WELL_HEAD,),
-    limits=(Limit("within 3 m of the driller's log", COMMON),),
+    limits=(Limit("within 3 m of the driller's log", COMMON), Limit("the two readings within 3 cm", COMMON)),
     perishable="lost with the first pumping",
     at_service=True,
 )
 
-CHECKS = (STATIC_LEVEL,)
+WELL_DEPTH_MEASURED = Check(
+    key="well_depth_measured",
+    title="Depth of the well",
+    kind=Kind.MEASURED,
+    subject=Well,
+    group="Well",
+    purpose="The bottom is where the log says: no silt up to the pump, and the right log for this well.",
+    ways=(
+        Way(
+            "tape",
+            "Weighted tape",
+            (
+                Input(
+                    "depth",
+                    "Depth to the bottom",
+                    Q.DEPTH,
+                    hard=(0.5, 1000),
+                    soft=(3, 400),
+                    hint="from the mark on the casing",
+                    usual=WEIGHTED_TAPE,
+                ),
+            ),
+            ("weighted tape",),
+        ),
+    ),
+    judged=(Judged("depth", "Depth to the bottom", Q.DEPTH, well_depth_expected),),
+    method=(
+        "Before the pump goes in, or not at all.",
+        "Lower the weight until the tape goes slack, lift, feel the bottom again.",
+        "Read at the mark on the casing.",
+    ),
+    cautions=(WELL_HEAD,),
+    limits=(Limit("within 2 m of the driller's log", COMMON),),
+    tier="full",
+    perishable="with the pump in the well the tape lies on its cable",
+)
+
+TURBIDITY = Check(
+    key="turbidity",
+    title="Turbidity",
+    kind=Kind.MEASURED,
+    subject=Well,
+    group="Well",
+    purpose="Clear water: mud that enters a tank stays there, and hides germs from chlorine.",
+    ways=(
+        Way(
+            "meter",
+            "Turbidity meter or tube",
+            (
+                Input(
+                    "turbidity",
+                    "Turbidity",
+                    Q.TURBIDITY_NTU,
+                    hard=(0, 4000),
+                    soft=(0, 5),
+                    hint="a tube that stays clear to the bottom gives a bound, such as < 5",
+                    may_be_bound=True,
+                    usual=TURBIDITY_METER,
+                ),
+            ),
+            ("turbidity meter or tube", "clean jar"),
+        ),
+    ),
+    judged=(Judged("turbidity", "Turbidity", Q.TURBIDITY_NTU, turbidity_expected),),
+    state="pump running to waste for at least 15 minutes",
+    method=(
+        "Pump to waste until the water looks clear, at least 15 minutes.",
+        "Let the sample stand until its bubbles are gone: they read as mud.",
+        "Wipe the glass, read.",
+    ),
+    cautions=(JET,),
+    limits=(Limit("not above 5 NTU", "WHO Guidelines for drinking-water quality (from memory)"),),
+    gate="start_well_pump",
+    at_service=True,
+)
+
+SAND = Check(
+    key="sand",
+    title="Sand",
+    kind=Kind.MEASURED,
+    subject=Well,
+    group="Well",
+    purpose="No sand: it wears the pump, fills the tank and tells of a torn screen.",
+    ways=(
+        Way(
+            "cone",
+            "Settling cone or tall glass",
+            (
+                Input(
+                    "sand",
+                    "Sand settled",
+                    Q.SETTLED_SAND_ML_PER_L,
+                    hard=(0, 1000),
+                    soft=(0, 1),
+                    hint="nothing to be seen is < 0.1",
+                    may_be_bound=True,
+                    usual=SAND_CONE,
+                ),
+            ),
+            ("settling cone", "watch"),
+        ),
+    ),
+    judged=(Judged("sand", "Sand settled", Q.SETTLED_SAND_ML_PER_L, sand_expected),),
+    state="pump running to waste for at least 15 minutes",
+    method=("Fill the cone with a litre straight from the hose.", "Wait 15 minutes.", "Read the sand at the tip."),
+    cautions=(JET,),
+    limits=(Limit("no more than the first mark of the cone, 0.1 mL/L, after 15 minutes", COMMON),),
+    gate="start_well_pump",
+    at_service=True,
+)
+
+PUMPING_LEVEL = Check(
+    key="pumping_level",
+    title="Pumping level",
+    kind=Kind.MEASURED,
+    subject=Well,
+    group="Well",
+    purpose="The well gives what its test promised, and the pump stays under water.",
+    ways=(
+        Way(
+            "dip",
+            "Dip meter",
+            (
+                Input(
+                    "level",
+                    "Depth to water",
+                    Q.DEPTH,
+                    hard=(-5, 1000),
+                    soft=(0, 250),
+                    hint="from the same mark as the static level",
+                    usual=TAPE,
+                ),
+                Input("flow", "Flow meanwhile", Q.FLOW, hard=(1e-7, 0.5), soft=(1e-5, 0.02), usual=FLOW_METER),
+                Input(
+                    "minutes",
+                    "Pumped for",
+                    Q.DURATION,
+                    hard=(0, 604_800),
+                    soft=(1_200, 90_000),
+                    hint="30 minutes or more; the same at every visit",
+                    usual=WATCH,
+                ),
+            ),
+            ("dip meter", "flow meter or bucket", "watch"),
+        ),
+    ),
+    judged=(
+        Judged("level", "Depth to water while pumping", Q.DEPTH, pumping_level_expected),
+        Judged("submergence", "Water over the intake", Q.LENGTH, submergence_expected, submergence_measured),
+        Judged("flow", "Flow drawn from the well", Q.FLOW, flow_expected),
+    ),
+    needs=(STATIC_LEVEL_NEED,),
+    state="pump running at a steady flow",
+    method=(
+        "Pump at a steady flow for 30 minutes, longer if you have it.",
+        "Lower the probe slowly: spray from the riser can set it off early.",
+        "Read the level, and within a minute the flow.",
+    ),
+    cautions=(WELL_HEAD, JET),
+    limits=(
+        Limit("drawdown not above a third more than the well test's at that flow", CAPACITY_LIMIT.source),
+        Limit("minimum submergence of the pump", "its nameplate"),
+        Limit("flow not above the tested yield", "driller's log; " + COMMON),
+    ),
+    gate="start_well_pump",
+    needs_sun=True,
+    at_service=True,
+)
+
+PUMPING_LEVEL_NEED = Need("pumping_level", Needed.EARLIER, "Depth to water while pumping", Q.DEPTH)
+PUMPED_FLOW_NEED = Need("pumping_level", Needed.EARLIER, "Flow at that level", Q.FLOW, finding="flow")
+DRAWDOWN_NEED = Need("well_drawdown", Needed.EARLIER, "Drawdown at that flow", Q.DEPTH)
+
+WELL_DRAWDOWN = Check(
+    key="well_drawdown",
+    title="Drawdown",
+    kind=Kind.DERIVED,
+    subject=Well,
+    group="Well",
+    purpose="How far pumping pulls the water down: never further than at the tested yield.",
+    judged=(Judged("drawdown", "Drawdown", Q.DEPTH, drawdown_expected, drawdown_measured),),
+    needs=(PUMPING_LEVEL_NEED, STATIC_LEVEL_NEED),
+    limits=(Limit("not above the drawdown at the tested yield", "driller's log; " + COMMON),),
+    at_service=True,
+)
+
+SPECIFIC_CAPACITY = Check(
+    key="specific_capacity",
+    title="Specific capacity",
+    kind=Kind.DERIVED,
+    subject=Well,
+    group="Well",
+    purpose="What the well gives for each metre of drawdown: it tells a clogging well from a sinking water table.",
+    judged=(Judged("capacity", "Specific capacity", Q.SPECIFIC_CAPACITY, capacity_expected, capacity_measured),),
+    needs=(PUMPED_FLOW_NEED, DRAWDOWN_NEED),
+    limits=(CAPACITY_LIMIT,),
+    at_service=True,
+)
+
+CHECKS = (
+    STATIC_LEVEL,
+    WELL_DEPTH_MEASURED,
+    TURBIDITY,
+    SAND,
+    PUMPING_LEVEL,
+    WELL_DRAWDOWN,
+    SPECIFIC_CAPACITY,
+)

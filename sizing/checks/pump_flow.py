@@ -1,0 +1,350 @@
+"""Flow of a well pump through the day: table, well and pipes against what the power of the moment should lift."""
+
+import dataclasses
+from collections.abc import Callable
+
+from sizing.checks.case import Case, Expected, Term
+from sizing.checks.declare import (
+    COMMON,
+    Accuracy,
+    Caution,
+    Check,
+    Input,
+    Judged,
+    Kind,
+    Limit,
+    Need,
+    Needed,
+    Way,
+    rows,
+)
+from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, TANK_LEVEL, well_of
+from sizing.checks.power_now import controller_of, power_at_pump, taken_by_controller
+from sizing.checks.pump_head import outlet_elevation, pump_of, rising_line, settled_flow, total_head, wellhead
+from sizing.checks.water_way import density, in_line, lost_on_the_way
+from sizing.checks.well import JET, TAPE
+from sizing.errors import OutOfRangeError
+from sizing.formulas.flow import bucket_flow
+from sizing.formulas.levels import (
+    rise_between,
+)
+from sizing.formulas.limits import lower_limit, upper_limit
+from sizing.formulas.pump_acceptance import ACCEPTANCE_GRADES, SMALL_PUMP_FLOW_TOLERANCE, SMALL_PUMP_POWER
+from sizing.formulas.pump_curves import pump_table_flow
+from sizing.formulas.pumps import total_dynamic_head, wire_to_water_efficiency
+from sizing.formulas.uncertainty import standard_from_half_width
+from sizing.formulas.water import static_head_pressure
+from sizing.parts import SubmersiblePump
+from sizing.pumping import PumpRows, pump_rows
+from sizing.quantities import Quantity as Q
+from sizing.system import Node
+from sizing.working import Working
+
+# Accuracies of ordinary instruments; common practice, no source.
+POWER_READ = Accuracy(of_reading=0.025, words="multimeter and DC clamp, or controller display")
+FLOW_METER = Accuracy(of_reading=0.03, words="flow meter")
+BUCKET = Accuracy(of_reading=0.01, words="marked bucket")
+STOPWATCH = Accuracy(fixed=0.5, words="watch by hand")
+GAUGE = Accuracy(fixed=6_000.0, words="pressure gauge, class 1 of 600 kPa")
+SUN_METER = Accuracy(of_reading=0.05, words="sun meter")
+
+ARRAY_SHARE = 0.20  # flow from the sun alone: 10 % of the pump and as much of the array; common practice, no source
+LEAST_EFFICIENCY, MOST_EFFICIENCY, IMPOSSIBLE_EFFICIENCY = 0.15, 0.65, 0.75  # common practice, no source
+PRESSURE_SHARE = 0.20  # common practice, no source
+FRICTION_HALF_WIDTH = 0.15  # pipes against Darcy-Weisbach, small fittings; common practice, no source
+CONTROLLER_HALF_WIDTH = 0.02  # common practice, no source
+
+LIVE_CONTROLLER = Caution(
+    "Controller terminals carry the array's voltage in any light. One hand, dry gloves, clamp round one lead.",
+    "IEC 62446-1; " + COMMON,
+)
+NO_SHUT_VALVE = Caution(
+    "Never shut the valve on a helical rotor or diaphragm pump: it bursts the pipe before it stops.",
+    COMMON,
+)
+
+
+def flow_measured(case: Case) -> float:
+    """Return the flow of a row: read from a meter, or a bucket over its time."""
+    if case.here("volume") or case.here("time"):
+        return case.w.call("Q read", bucket_flow, volume=case.reading("volume"), time=case.reading("time"))
+    return case.reading("flow")
+
+
+def flow_read(case: Case) -> float:
+    """Return the flow of a row without recording it a second time."""
+    return flow_measured(dataclasses.replace(case, w=Working(silent=True)))
+
+
+def flow_expected(case: Case) -> Expected:
+    """Return what the pump should give at the power of the row, against this well and these pipes."""
+    pump = pump_of(case)
+    table = pump_rows(pump)
+    power = power_at_pump(case, pump)
+    by_gauge = case.here("wellhead_pressure")
+    head, lost = total_head(case, pump, flow_read(case) if by_gauge else settled_flow(case, pump, power))
+    nominal = case.w.call(
+        "Q",
+        pump_table_flow,
+        rows=table,
+        power=power,
+        head=head,
+        note="" if by_gauge else "where pump and pipes balance",
+    )
+    tolerance, basis = _flow_tolerance(case, pump)
+    return Expected(
+        Q.FLOW,
+        nominal,
+        case.w.call("lower", lower_limit, nominal=nominal, tolerance=tolerance),
+        case.w.call("upper", upper_limit, nominal=nominal, tolerance=tolerance),
+        basis=basis,
+        terms=_model_terms(table, power, head, lost),
+    )
+
+
+def _flow_tolerance(case: Case, pump: Node) -> tuple[float, str]:
+    if not case.here("power"):
+        return ARRAY_SHARE, "pump table at the array's power now, ± 20 %: " + COMMON
+    if pump.need("rated_power") <= SMALL_PUMP_POWER:
+        return SMALL_PUMP_FLOW_TOLERANCE, "pump table ± 10 %: ISO 9906:2012, 4.4.2, and ANSI/HI 14.6, up to 10 kW"
+    return ACCEPTANCE_GRADES["3B"][0], "pump table ± 9 %: ISO 9906:2012 grade 3B (from memory)"
+
+
+def _model_terms(table: PumpRows, power: float, head: float, lost: float) -> tuple[Term, ...]:
+    """Return what friction and the controller's efficiency leave in doubt, as flow."""
+    by_head = _half_change(lambda h: pump_table_flow(table, power, h), head, FRICTION_HALF_WIDTH * lost)
+    by_power = _half_change(lambda p: pump_table_flow(table, p, head), power, CONTROLLER_HALF_WIDTH * power)
+    return (
+        Term("pipe friction ± 15 %", standard_from_half_width(by_head), shared=True),
+        Term("controller efficiency ± 2 %", standard_from_half_width(by_power), shared=True),
+    )
+
+
+def _half_change(flow_at: Callable[[float], float], here: float, step: float) -> float:
+    """Return half the change of flow between one step down and one step up; one-sided at a table's edge."""
+    found = []
+    for moved in (here - step, here + step):
+        try:
+            found.append(flow_at(moved))
+        except OutOfRangeError:
+            continue
+    if len(found) == 2:
+        return abs(found[0] - found[1]) / 2
+    return abs(found[0] - flow_at(here)) if found else 0.0
+
+
+def efficiency_measured(case: Case) -> float:
+    """Return the share of the power into the controller that arrives in the water."""
+    pump = pump_of(case)
+    flow = flow_read(case)
+    head, _ = total_head(case, pump, flow)
+    return case.w.call(
+        "η",
+        wire_to_water_efficiency,
+        flow=flow,
+        head=head,
+        electrical_power=_power_in(case, pump),
+        density=density(case),
+    )
+
+
+def _power_in(case: Case, pump: Node) -> float:
+    if case.here("power"):
+        return case.reading("power")
+    return taken_by_controller(case, pump, controller_of(case, pump)[0])
+
+
+def efficiency_expected(case: Case) -> Expected:
+    """Return the range in which small solar pumps lie; refuse what no pump can do."""
+    if case.readings:
+        silent = dataclasses.replace(case, w=Working(silent=True))
+        found = efficiency_measured(silent)
+        if found > IMPOSSIBLE_EFFICIENCY:
+            words = "at most 0.75, more no well pump gives. Look again at flow, level, pressure, power and their units"
+            raise OutOfRangeError("wire to water", f"{found:.2f}", words)
+    return Expected(
+        Q.RATIO,
+        lower=LEAST_EFFICIENCY,
+        upper=MOST_EFFICIENCY,
+        basis="15 to 65 % of the power into the controller: " + COMMON,
+    )
+
+
+def wellhead_pressure_expected(case: Case) -> Expected:
+    """Return the pressure that lifts the measured flow from the gauge to the tank."""
+    pump = pump_of(case)
+    gauge, up_to_gauge = wellhead(case, pump)
+    tank, runs = rising_line(case, pump)
+    above = in_line(case.system, runs, case.reading("flow"))[len(in_line(case.system, up_to_gauge, 0.0)) :]
+    rise = case.w.call(
+        "z", rise_between, lower_elevation=gauge.need("elevation"), upper_elevation=outlet_elevation(case, tank)
+    )
+    friction, minor = lost_on_the_way(case, above)
+    head = case.w.call("H", total_dynamic_head, lift=rise, friction_head=friction, minor_head=minor, outlet_head=0.0)
+    nominal = case.w.call("p", static_head_pressure, height=head, density=density(case))
+    lost = static_head_pressure(height=FRICTION_HALF_WIDTH * (friction + minor), density=1000.0)
+    return Expected(
+        Q.GAUGE_PRESSURE,
+        nominal,
+        case.w.call("lower", lower_limit, nominal=nominal, tolerance=PRESSURE_SHARE),
+        case.w.call("upper", upper_limit, nominal=nominal, tolerance=PRESSURE_SHARE),
+        basis="height and friction ± 20 %: " + COMMON,
+        terms=(Term("pipe friction ± 15 %", standard_from_half_width(lost), shared=True),),
+    )
+
+
+CAPACITY_TODAY = Need(
+    "specific_capacity", Needed.EARLIER, "Specific capacity today", Q.SPECIFIC_CAPACITY, well_of, optional=True
+)
+TANK_LEVEL_IF_KNOWN = dataclasses.replace(TANK_LEVEL, optional=True)
+SUN_IF_KNOWN = dataclasses.replace(IRRADIANCE, optional=True)
+HEAT_IF_KNOWN = dataclasses.replace(MODULE_TEMPERATURE, optional=True)
+
+FLOW = Input(
+    "flow",
+    "Flow",
+    Q.FLOW,
+    hard=(1e-7, 0.5),
+    soft=(1e-5, 0.02),
+    hint="air gone, 5 minutes after the start",
+    usual=FLOW_METER,
+)
+BESIDE = (
+    Input(
+        "power",
+        "Power into the controller",
+        Q.POWER,
+        hard=(0, 100_000),
+        soft=(20, 15_000),
+        hint="volts times amperes from the array; leave empty only if there is a sun meter",
+        optional=True,
+        usual=POWER_READ,
+    ),
+    Input(
+        "irradiance",
+        "Irradiance",
+        Q.IRRADIANCE,
+        hard=(0, 1400),
+        soft=(100, 1100),
+        hint="needed only without a power",
+        optional=True,
+        usual=SUN_METER,
+    ),
+    Input(
+        "level",
+        "Depth to water",
+        Q.DEPTH,
+        hard=(-5, 1000),
+        soft=(0, 250),
+        hint="while pumping, from the mark",
+        optional=True,
+        usual=TAPE,
+    ),
+    Input(
+        "wellhead_pressure",
+        "Pressure at the wellhead",
+        Q.GAUGE_PRESSURE,
+        hard=(-100_000, 2.5e6),
+        soft=(0, 1.2e6),
+        hint="behind the check valve, if there is a gauge",
+        optional=True,
+        usual=GAUGE,
+    ),
+)
+
+WELL_PUMP_FLOW = Check(
+    key="well_pump_flow",
+    title="Flow through the day",
+    kind=Kind.MEASURED,
+    subject=SubmersiblePump,
+    group="Well pump",
+    purpose="The pump gives what its table says for the power it gets: the line that later visits are laid beside.",
+    ways=(
+        Way("meter", "Flow meter", (FLOW, *BESIDE), ("flow meter", "multimeter and DC clamp", "dip meter")),
+        Way(
+            "bucket",
+            "Bucket and watch at the tank inlet",
+            (
+                Input(
+                    "volume",
+                    "Volume caught",
+                    Q.VOLUME,
+                    hard=(1e-4, 10),
+                    soft=(5e-3, 0.3),
+                    hint="a mark checked by weight, not the pail's label",
+                    usual=BUCKET,
+                ),
+                Input(
+                    "time",
+                    "Time to catch it",
+                    Q.DURATION,
+                    hard=(1, 7_200),
+                    soft=(20, 900),
+                    hint="20 seconds or more",
+                    usual=STOPWATCH,
+                ),
+                *BESIDE,
+            ),
+            ("marked bucket", "watch", "multimeter and DC clamp"),
+        ),
+    ),
+    judged=(
+        Judged("flow", "Flow", Q.FLOW, flow_expected, flow_measured),
+        Judged("wire_to_water", "Wire to water", Q.RATIO, efficiency_expected, efficiency_measured),
+    ),
+    repeat=rows(3, 3),
+    needs=(STATIC_LEVEL, CAPACITY_TODAY, TANK_LEVEL_IF_KNOWN, SUN_IF_KNOWN, HEAT_IF_KNOWN),
+    state="pump running into the tank, outlet fully open, nothing drawn on the way",
+    method=(
+        "Three rows or more, from weak to full sun; shade part of the array if the day is short.",
+        "Five minutes at each: steady sun, no air.",
+        "Read power, flow and level within a minute.",
+        "Keep the same outlet at every visit.",
+    ),
+    cautions=(JET, NO_SHUT_VALVE, LIVE_CONTROLLER),
+    limits=(
+        Limit(
+            "flow within 10 % of the pump table at the measured power, up to 10 kW",
+            "ISO 9906:2012, 4.4.2; ANSI/HI 14.6",
+        ),
+        Limit("flow within 20 % where the power comes from the sun alone", COMMON),
+        Limit("wire to water 15 to 65 %; above 75 % is refused as impossible", COMMON),
+    ),
+    after=("rotation", "time_to_water"),
+    gate="fill_tank",
+    needs_sun=True,
+    at_service=True,
+)
+
+WELLHEAD_PRESSURE = Check(
+    key="wellhead_pressure",
+    title="Pressure at the wellhead",
+    kind=Kind.MEASURED,
+    subject=SubmersiblePump,
+    group="Well pump",
+    purpose="The rising main is as free as its size promises: no shut valve, no stone, no wrong pipe.",
+    ways=(
+        Way(
+            "gauge",
+            "Gauge behind the check valve",
+            (
+                Input("pressure", "Pressure", Q.GAUGE_PRESSURE, hard=(-100_000, 2.5e6), soft=(0, 1.2e6), usual=GAUGE),
+                dataclasses.replace(FLOW, label="Flow meanwhile"),
+            ),
+            ("pressure gauge", "flow meter or bucket"),
+        ),
+    ),
+    judged=(Judged("pressure", "Pressure at the wellhead", Q.GAUGE_PRESSURE, wellhead_pressure_expected),),
+    needs=(TANK_LEVEL_IF_KNOWN,),
+    state="pump running into the tank, nothing drawn on the way",
+    method=("Tap the gauge: open to air it must read 0.", "Read pressure and flow together in steady sun."),
+    cautions=(NO_SHUT_VALVE,),
+    limits=(Limit("within 20 % of height and friction at the measured flow", COMMON),),
+    tier="full",
+    after=("rotation",),
+    gate="fill_tank",
+    needs_sun=True,
+    at_service=True,
+)
+
+CHECKS = (WELL_PUMP_FLOW, WELLHEAD_PRESSURE)
