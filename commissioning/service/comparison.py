@@ -5,6 +5,7 @@ its own day. Where that gives another number than was said then, the original is
 """
 
 from dataclasses import dataclass
+from typing import Any
 
 from commissioning import judging, snapshot, units
 from commissioning.models import Judgement, Measurement, Sheet, Visit, VisitKind
@@ -90,6 +91,42 @@ def _compared(
     before, before_conditions = _evaluated(then, baseline)
     said = then.judgement()
     pairs = tuple(_value_pair(f, old, said, now) for f in today if (old := _same(before, f)) is not None)
+    return Comparison(check, now, then, pairs, tuple(_condition_pairs(check, before_conditions, today_conditions, now)))
+
+
+def _evaluated(one: Measurement, around: judging.Around) -> tuple[tuple[Finding, ...], judging.Conditions]:
+    """Return a measurement's findings by today's core on the record of its own day."""
+    judgement = one.judgement()
+    system = snapshot.system_at(judgement.snapshot) if judgement else snapshot.system_now(one.visit.site)
+    found, conditions = judging.assessment_of(one, system, around)
+    return found.findings, conditions
+
+
+def _same(findings: tuple[Finding, ...], other: Finding) -> Finding | None:
+    return next((f for f in findings if (f.name, f.repeat) == (other.name, other.repeat)), None)
+
+
+def _value_pair(now: Finding, then: Finding, said: Judgement | None, today: Measurement) -> Compared:
+    moved = drift(then, now)
+    code = units.default_unit(now.quantity, today.visit.site.unit_system).code
+    change, spread = _change(moved, now, code)
+    return Compared(
+        label=f"{now.label} {now.repeat}".strip(),
+        then=_figure(then, code),
+        now=_figure(now, code),
+        expected_then=_nominal(then, code),
+        expected_now=_nominal(now, code),
+        spread_then=_spread(then, code),
+        spread_now=_spread(now, code),
+        originally=_originally(then, said, code),
+        change=change,
+        change_spread=spread,
+        words=_words(moved),
+        comparable=moved.comparable.value,
+        why=moved.why,
+        has_moved=moved.has_moved,
+        picture=_picture(moved),
+    )
 
 
 def _figure(finding: Finding, code: str) -> str:
@@ -111,9 +148,9 @@ def _spread(finding: Finding, code: str) -> str:
 
 def _originally(then: Finding, said: Judgement | None, code: str) -> str:
     """Return the expected value as it was said on the day, where today's core says another."""
-    findings = said.findings if said else []
-    stored = next((f for f in findings if (f["name"], f["repeat"]) == (then.name, then.repeat)), {})
-    nominal = (stored.get("expected") or {}).get("nominal")
+    findings: list[dict[str, Any]] = said.findings if said else []
+    stored = next((f for f in findings if (f["name"], f["repeat"]) == (then.name, then.repeat)), None)
+    nominal = ((stored or {}).get("expected") or {}).get("nominal")
     now = then.expected.nominal if then.expected else None
     if nominal is None or now is None or abs(nominal - now) <= SAME * abs(now):
         return ""
