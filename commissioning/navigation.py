@@ -25,8 +25,9 @@ def rooms(request: HttpRequest) -> dict[str, list[dict[str, object]]]:
     }
 
 
-def address(name: str) -> str | None:
+def address(name: str, *args: object) -> str | None:
+    """Return the address of a page, or None where that room does not exist."""
     try:
-        return reverse(name)
+        return reverse(name, args=args)
     except NoReverseMatch:
         return None

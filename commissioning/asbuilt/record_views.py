@@ -1,0 +1,211 @@
+"""The as-built record of a site: what is there, what is missing, and the forms that change it."""
+
+from typing import Any
+from uuid import UUID
+
+from django.contrib import messages
+from django.core.exceptions import ValidationError
+from django.http import Http404, HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
+from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.vary import vary_on_headers
+from django_htmx.http import HttpResponseClientRedirect
+
+from commissioning import evidence, units
+from commissioning.asbuilt import services
+from commissioning.asbuilt.forms import ComponentForm, RetireForm, RunForm, called, end_value
+from commissioning.asbuilt.gaps import gaps_of
+from commissioning.asbuilt.plate_form import PlateForm
+from commissioning.asbuilt.shown import component_sections, gap_rows, run_sections
+from commissioning.asbuilt.site_rows import day
+from commissioning.asbuilt.views import site_of
+from commissioning.htmx import HtmxHttpRequest, wants_fragment
+from commissioning.models import Component, Run, Site
+from commissioning.nameplates import NameplateError, core_values, part_of
+from commissioning.navigation import address
+from sizing.parts import COMPONENT_KINDS, RUN_KINDS, SiteData
+from sizing.quantities import Quantity
+
+REFUSALS = (evidence.RefusedError, ValidationError, NameplateError)
+FIRST_GAPS = 6
+
+
+@require_safe
+def record_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
+    """Show the whole record: what cannot be computed yet, then every component and run."""
+    site = site_of(request, site_id)
+    gaps = gaps_of(site)
+    rows = gap_rows(site, gaps)
+    context = {
+        "site": site,
+        "head": _head(site),
+        "lacks": gaps.lacks,
+        "gaps": rows[:FIRST_GAPS],
+        "more_gaps": rows[FIRST_GAPS:],
+        "more_gaps_count": len(rows[FIRST_GAPS:]),
+        "sections": [*component_sections(site), *run_sections(site)],
+        "component_kinds": [(kind, part.title) for kind, part in COMPONENT_KINDS.items()],
+        "run_kinds": [(kind, part.title) for kind, part in RUN_KINDS.items()],
+        "begin_url": address("visit-begin", site.pk),
+    }
+    return render(request, "asbuilt/record_detail.html", context)
+
+
+def _head(site: Site) -> str:
+    altitude = core_values(SiteData, site.plate).get("altitude")
+    code = units.default_unit(Quantity.ELEVATION, site.unit_system).code
+    words = [f"Altitude {units.figure(altitude, Quantity.ELEVATION, code)}"] if altitude is not None else []
+    changed = site.events.filter(kind="record.changed").order_by("-sequence").first()
+    words.append("datum: the ground at the wellhead")
+    words.append(f"changed {day(changed.recorded_at, site)} by {changed.actor}" if changed else "nothing recorded yet")
+    return " · ".join(words)
+
+
+@require_http_methods(["GET", "POST"])
+@vary_on_headers("HX-Request")
+def component_new(request: HtmxHttpRequest, site_id: UUID, kind: str) -> HttpResponse:
+    """Add a component of a kind."""
+    site = site_of(request, site_id)
+    if kind not in COMPONENT_KINDS:
+        raise Http404
+    return _component(request, site, kind, None)
+
+
+@require_http_methods(["GET", "POST"])
+@vary_on_headers("HX-Request")
+def component_edit(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) -> HttpResponse:
+    """Show a component with its nameplate; a POST keeps the change."""
+    site = site_of(request, site_id)
+    there = get_object_or_404(site.components.standing(), pk=item_id)
+    return _component(request, site, there.kind, there)
+
+
+def _component(request: HtmxHttpRequest, site: Site, kind: str, there: Component | None) -> HttpResponse:
+    initial: dict[str, Any] = {"tag": _next_tag(site, COMPONENT_KINDS[kind].tag_prefix)}
+    if there:
+        initial = {name: getattr(there, name) for name in ("tag", "name", "maker", "model", "serial")}
+        initial["host"] = str(there.host_id or "")
+    data = request.POST if request.method == "POST" else None
+    form = ComponentForm(data, initial=initial, site=site, item=there, kind=kind)
+
+    def keep(plate: dict[str, Any]) -> None:
+        services.put_component(
+            site=site, kind=kind, entry=form.cleaned_data, plate=plate, actor=request.user, component=there
+        )
+
+    return _item_page(request, site, kind, there, form, keep)
+
+
+@require_http_methods(["GET", "POST"])
+@vary_on_headers("HX-Request")
+def run_new(request: HtmxHttpRequest, site_id: UUID, kind: str) -> HttpResponse:
+    """Add a run of a kind."""
+    site = site_of(request, site_id)
+    if kind not in RUN_KINDS:
+        raise Http404
+    return _run(request, site, kind, None)
+
+
+@require_http_methods(["GET", "POST"])
+@vary_on_headers("HX-Request")
+def run_edit(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) -> HttpResponse:
+    """Show a run with its nameplate; a POST keeps the change."""
+    site = site_of(request, site_id)
+    there = get_object_or_404(site.runs.standing().select_related("start", "end"), pk=item_id)
+    return _run(request, site, there.kind, there)
+
+
+def _run(request: HtmxHttpRequest, site: Site, kind: str, there: Run | None) -> HttpResponse:
+    initial: dict[str, Any] = {"tag": _next_tag(site, RUN_KINDS[kind].tag_prefix)}
+    if there:
+        initial = {"tag": there.tag, "name": there.name}
+        initial["start"] = end_value(there.start, there.start_port)
+        initial["end"] = end_value(there.end, there.end_port)
+    data = request.POST if request.method == "POST" else None
+    form = RunForm(data, initial=initial, site=site, item=there, kind=kind)
+
+    def keep(plate: dict[str, Any]) -> None:
+        services.put_run(site=site, kind=kind, entry=form.cleaned_data, plate=plate, actor=request.user, run=there)
+
+    return _item_page(request, site, kind, there, form, keep)
+
+
+def _item_page(
+    request: HtmxHttpRequest, site: Site, kind: str, there: Component | Run | None, form: Any, keep: Any
+) -> HttpResponse:
+    """Show the form of a component or run, or keep what was typed and go back to the record."""
+    stored = there.nameplate if there else None
+    data = request.POST if form.is_bound else None
+    plate = PlateForm(part_of(kind), unit_system=site.unit_system, stored=stored, data=data)
+    if form.is_bound and not plate.wants_more_rows and all([form.is_valid(), plate.is_valid()]):
+        try:
+            keep(plate.plate())
+        except REFUSALS as problem:
+            form.add_error(None, "; ".join(getattr(problem, "messages", [str(problem)])))
+        else:
+            messages.success(request, f"{form.cleaned_data['tag']} is kept.")
+            return _to_record(request, site)
+    name = "_item_form" if wants_fragment(request) else "item_form"
+    return render(request, f"asbuilt/{name}.html", _item_context(request, site, kind, there, form, plate))
+
+
+def _item_context(
+    request: HtmxHttpRequest, site: Site, kind: str, there: Component | Run | None, form: Any, plate: PlateForm
+) -> dict[str, Any]:
+    part = part_of(kind)
+    noun = "component" if kind in COMPONENT_KINDS else "run"
+    return {
+        "site": site,
+        "part": part,
+        "title": f"{there.tag} {there.name or part.title.lower()}" if there else f"Add: {part.title.lower()}",
+        "form": form,
+        "plate": plate,
+        "faults": plate.faults,
+        "url": request.path,
+        "retire_url": reverse(f"{noun}-retire", args=[site.pk, there.pk]) if there else "",
+    }
+
+
+def _to_record(request: HtmxHttpRequest, site: Site) -> HttpResponse:
+    url = reverse("record-detail", args=[site.pk])
+    return HttpResponseClientRedirect(url) if wants_fragment(request) else redirect(url)
+
+
+def _next_tag(site: Site, prefix: str) -> str:
+    """Return the next free tag of a kind, counting retired ones: what was measured on them keeps theirs."""
+    used = {*site.components.values_list("tag", flat=True), *site.runs.values_list("tag", flat=True)}
+    return next(tag for n in range(1, len(used) + 2) if (tag := f"{prefix}{n}") not in used)
+
+
+@require_http_methods(["GET", "POST"])
+def component_retire(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) -> HttpResponse:
+    """Take a component out of the record, with a reason."""
+    site = site_of(request, site_id)
+    there = get_object_or_404(site.components.standing(), pk=item_id)
+    return _retire(request, site, there, called(there), "component-edit")
+
+
+@require_http_methods(["GET", "POST"])
+def run_retire(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) -> HttpResponse:
+    """Take a run out of the record, with a reason."""
+    site = site_of(request, site_id)
+    there = get_object_or_404(site.runs.standing(), pk=item_id)
+    return _retire(request, site, there, f"{there.tag} {there.name or part_of(there.kind).title.lower()}", "run-edit")
+
+
+def _retire(request: HtmxHttpRequest, site: Site, there: Component | Run, title: str, edit: str) -> HttpResponse:
+    form = RetireForm(request.POST if request.method == "POST" else None)
+    if form.is_valid():
+        try:
+            services.retire(item=there, reason=form.cleaned_data["reason"], actor=request.user)
+        except services.StillNeededError as problem:
+            form.add_error(None, str(problem))
+        else:
+            messages.success(request, f"{there.tag} is retired.")
+            return redirect("record-detail", site.pk)
+    context = {
+        "site": site, "title": title, "form": form, "needed": services.hanging_on(there),
+        "back_url": reverse(edit, args=[site.pk, there.pk]),
+    }  # fmt: skip
+    return render(request, "asbuilt/item_retire.html", context)

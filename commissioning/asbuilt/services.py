@@ -1,0 +1,118 @@
+"""What changes the record of a site: each one piece of evidence, and the open visits judged again on it."""
+
+from typing import Any
+from uuid import UUID, uuid4
+
+from django.db import transaction
+
+from commissioning import evidence, judging
+from commissioning.asbuilt.layouts import Layout, changes_of
+from commissioning.models import Component, Contact, Run, Site, User
+from sizing.errors import SystemShapeError
+
+Item = Component | Run
+CHANGED = "record changed"
+
+
+class StillNeededError(ValueError):
+    """Something still hangs on what was to be retired; the words say what."""
+
+
+@transaction.atomic
+def open_site(*, name: str, place: str, unit_system: str, zone: str, layout: Layout, actor: User) -> Site:
+    """Begin the record of a site, with the components and runs of a starter layout."""
+    site = Site.objects.create(name=name, unit_system=unit_system)
+    described = {
+        "name": name, "place": place, "unit_system": unit_system, "zone": zone, "plate": {}, "layout": layout.key,
+    }  # fmt: skip
+    evidence.append(site=site, kind="site.described", body=described, actor=actor)
+    if layout.components:
+        evidence.append(site=site, kind="record.changed", body={"changes": changes_of(layout)}, actor=actor)
+    site.refresh_from_db()
+    return site
+
+
+@transaction.atomic
+def describe_site(*, site: Site, described: dict[str, str], plate: dict[str, Any], actor: User) -> None:
+    """Keep what is known of the place and what the work covers."""
+    evidence.append(site=site, kind="site.described", body={**described, "plate": plate}, actor=actor)
+    judge_again(site=site, actor=actor)
+
+
+def keep_contact(*, site: Site, entry: dict[str, str]) -> None:
+    """Keep whom the site belongs to, in the table beside the evidence from which a person can be erased."""
+    Contact.objects.update_or_create(site=site, defaults=entry)
+
+
+@transaction.atomic
+def put_component(
+    *,
+    site: Site,
+    kind: str,
+    entry: dict[str, Any],
+    plate: dict[str, Any],
+    actor: User,
+    component: Component | None = None,
+) -> None:
+    """Add a component, or change one."""
+    change = {
+        **_put("component", kind, entry, plate, component),
+        **{name: entry[name] for name in ("maker", "model", "serial")},
+        "host": entry.get("host") or None,
+    }
+    change_record(site=site, changes=[change], reason=entry.get("reason", ""), actor=actor)
+
+
+@transaction.atomic
+def put_run(
+    *, site: Site, kind: str, entry: dict[str, Any], plate: dict[str, Any], actor: User, run: Run | None = None
+) -> None:
+    """Add a run, or change one. An end is `component id:port`."""
+    change = _put("run", kind, entry, plate, run)
+    for end in ("start", "end"):
+        change[end], _, change[f"{end}_port"] = entry[end].partition(":")
+    change_record(site=site, changes=[change], reason=entry.get("reason", ""), actor=actor)
+
+
+def _put(sort: str, kind: str, entry: dict[str, Any], plate: dict[str, Any], item: Item | None) -> dict[str, Any]:
+    key: UUID = item.pk if item else uuid4()
+    return {
+        "op": "put", "sort": sort, "id": str(key), "kind": kind, "tag": entry["tag"], "name": entry["name"],
+        "nameplate": plate,
+    }  # fmt: skip
+
+
+@transaction.atomic
+def retire(*, item: Item, reason: str, actor: User) -> None:
+    """Take a component or run out of the record as it stands; what was measured on it stays."""
+    needed = hanging_on(item)
+    if needed:
+        raise StillNeededError(f"Still there: {', '.join(needed)}. Retire or move them first.")
+    sort = "component" if isinstance(item, Component) else "run"
+    changes = [{"op": "retire", "sort": sort, "id": str(item.pk)}]
+    change_record(site=item.site, changes=changes, reason=reason, actor=actor)
+
+
+def hanging_on(item: Item) -> list[str]:
+    """Return in words what sits in or on a component, and which runs end at it."""
+    if isinstance(item, Run):
+        return []
+    hosted = [f"{one.tag} sits in or on it" for one in item.hosted.filter(retired_at=None)]
+    runs = [*item.runs_from.filter(retired_at=None), *item.runs_to.filter(retired_at=None)]
+    return hosted + [f"{run.tag} ends at it" for run in sorted(runs, key=lambda one: str(one.tag))]
+
+
+def change_record(*, site: Site, changes: list[dict[str, Any]], reason: str, actor: User) -> None:
+    """Write one change of the record, and judge the open visits of the site again."""
+    body: dict[str, Any] = {"changes": changes, **({"reason": reason} if reason else {})}
+    evidence.append(site=site, kind="record.changed", body=body, actor=actor)
+    judge_again(site=site, actor=actor)
+
+
+def judge_again(*, site: Site, actor: User) -> None:
+    """Judge the open visits on the record as it now stands; one that has no sound shape judges nothing."""
+    for visit in site.visits.filter(ended_at=None):
+        try:
+            judging.judge_visit_again(visit, actor=actor, because=CHANGED)
+        except SystemShapeError:
+            return

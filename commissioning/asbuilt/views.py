@@ -1,0 +1,103 @@
+"""Sites: the list, a new one, one site's page, its place and its people."""
+
+from uuid import UUID
+
+from django.contrib import messages
+from django.core.paginator import Paginator
+from django.db.models import Q
+from django.http import HttpResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_http_methods, require_safe
+from django.views.decorators.vary import vary_on_headers
+
+from commissioning.asbuilt import services
+from commissioning.asbuilt.forms import ContactForm, NewSiteForm, SiteDescriptionForm
+from commissioning.asbuilt.layouts import LAYOUTS, SOLAR_WELL
+from commissioning.asbuilt.plate_form import PlateForm
+from commissioning.asbuilt.site_rows import owner_of, rows_of, sheets_of, visits_of
+from commissioning.htmx import HtmxHttpRequest, wants_fragment
+from commissioning.models import Site, User
+from commissioning.navigation import address
+from sizing.parts import SiteData
+
+PER_PAGE = 30
+DESCRIBED = ("name", "place", "unit_system", "zone", "covered", "not_covered")
+
+
+def site_of(request: HtmxHttpRequest, site_id: UUID) -> Site:
+    """Return a site that the person asking may see; to anybody else it does not exist."""
+    return get_object_or_404(Site.objects.for_user(request.user), pk=site_id)
+
+
+@require_safe
+@vary_on_headers("HX-Request")
+def site_list(request: HtmxHttpRequest) -> HttpResponse:
+    """List the sites with what is open on each; `q` searches name, place and tags."""
+    words = request.GET.get("q", "").strip()[:80].replace("\x00", "")
+    page = Paginator(_found(request.user, words), PER_PAGE).get_page(request.GET.get("page"))
+    context = {"page": page, "rows": rows_of(page.object_list), "q": words}
+    name = "_site_rows" if wants_fragment(request) else "site_list"
+    return render(request, f"asbuilt/{name}.html", context)
+
+
+def _found(user: User, words: str) -> "list[Site]":
+    sites = Site.objects.for_user(user)
+    for word in words.split():
+        tagged = Q(components__tag__iexact=word, components__retired_at=None)
+        sites = sites.filter(Q(name__icontains=word) | Q(place__icontains=word) | tagged)
+    return sites.distinct().order_by("name", "pk")  # type: ignore[return-value]  # a paginator counts a query alike
+
+
+@require_http_methods(["GET", "POST"])
+def site_new(request: HtmxHttpRequest) -> HttpResponse:
+    """Begin a site from a starter layout."""
+    latest = Site.objects.for_user(request.user).order_by("-opened_at").first()
+    usual = {"unit_system": latest.unit_system, "zone": latest.zone} if latest else {"zone": "UTC"}
+    form = NewSiteForm(request.POST or None, initial={"layout": SOLAR_WELL.key, **usual})
+    if form.is_valid():
+        entry = form.cleaned_data
+        site = services.open_site(**{**entry, "layout": LAYOUTS[entry["layout"]]}, actor=request.user)
+        return redirect("record-detail", site.pk)
+    return render(request, "asbuilt/site_new.html", {"form": form})
+
+
+@require_safe
+def site_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
+    """Show one site: the way to its record, its visits and its sheets."""
+    site = site_of(request, site_id)
+    context = {
+        "site": site,
+        "owner": owner_of(site),
+        "visits": visits_of(site),
+        "sheets": sheets_of(site),
+        "begin_url": address("visit-begin", site.pk),
+    }
+    return render(request, "asbuilt/site_detail.html", context)
+
+
+@require_http_methods(["GET", "POST"])
+def site_edit(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
+    """Change what is known of the place, its climate and what the work covers."""
+    site = site_of(request, site_id)
+    data = request.POST if request.method == "POST" else None
+    form = SiteDescriptionForm(data, initial={name: getattr(site, name) for name in DESCRIBED})
+    plate = PlateForm(SiteData, unit_system=site.unit_system, stored=site.plate, data=data)
+    if data is not None and all([form.is_valid(), plate.is_valid()]):
+        services.describe_site(site=site, described=form.cleaned_data, plate=plate.plate(), actor=request.user)
+        messages.success(request, f"{form.cleaned_data['name']} is kept.")
+        return redirect(site)
+    return render(request, "asbuilt/site_edit.html", {"site": site, "form": form, "plate": plate})
+
+
+@require_http_methods(["GET", "POST"])
+def contact_edit(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
+    """Change whom the site belongs to."""
+    site = site_of(request, site_id)
+    owner = owner_of(site)
+    there = {name: getattr(owner, name) for name in ("owner", "telephone", "address")} if owner else {}
+    form = ContactForm(request.POST if request.method == "POST" else None, initial=there)
+    if form.is_valid():
+        services.keep_contact(site=site, entry=form.cleaned_data)
+        messages.success(request, "The owner is kept.")
+        return redirect(site)
+    return render(request, "asbuilt/contact_edit.html", {"site": site, "form": form})
