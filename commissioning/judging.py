@@ -23,6 +23,7 @@ from sizing.checks.case import Reading, Value
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Answer, Check, Kind, Need, Needed
 from sizing.errors import MissingDataError
+from sizing.formulas.uncertainty import combine
 from sizing.judgement import Assessment, answered, assess
 from sizing.system import System
 
@@ -129,6 +130,7 @@ def _value(need: Need, subject: str, judgement: Judgement | None, measurement: M
 def _every_repeat(
     need: Need, subject: str, judgement: Judgement | None
 ) -> Iterator[tuple[str, Value | MissingDataError]]:
+    """Yield every repeat with the uncertainty of its own reading: what all share cancels between them."""
     found = [
         f
         for f in (judgement.findings if judgement else [])
@@ -137,10 +139,14 @@ def _every_repeat(
     if not found:
         yield need.name, MissingDataError(need.name, subject, f"{need.label} has no value yet ({subject})")
     for one in found:
-        yield (
-            f"{need.name}/{one['repeat']}",
-            Value(one["value"], (one["spread"] or 0.0) / 2, words=f"{need.label.lower()} {one['repeat']}"),
-        )
+        words = f"{need.label.lower()} {one['repeat']}"
+        yield f"{need.name}/{one['repeat']}", Value(one["value"], _own_u(need, one["terms"]), words=words)
+
+
+def _own_u(need: Need, terms: list[dict[str, Any]]) -> float:
+    """Return the standard uncertainty of a repeat without conditions, nameplate and model."""
+    conditions = {n.label.lower() for n in CHECKS[need.name].needs}
+    return combine([t["u"] for t in terms if not t["shared"] and t["name"] not in conditions] or [0.0])
 
 
 def assessment_of(measurement: Measurement, system: System, seen: Around) -> tuple[Assessment, Conditions]:
