@@ -267,7 +267,7 @@ def short_circuit_current(rest_voltage: float, resistance: float) -> float:
     -----
     From the battery's data sheet where it prints one: a field reading of R is too coarse.
 
-    Source: Ohm's law; IEC 60896-11 derives it from a two-point load line.
+    Source: Ohm's law; IEC 60896-11 derives it from a two-point load line (from memory).
     """
     require_positive("rest_voltage", rest_voltage, "V")
     require_positive("resistance", resistance, "Ω")

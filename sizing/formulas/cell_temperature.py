@@ -63,7 +63,7 @@ def noct_cell_temperature(ambient_temperature: float, noct: float, irradiance: f
     -----
     No wind in it: true near 1 m/s on an open rack. Reads high in a breeze.
 
-    Source: definition of NOCT, IEC 61215-2 (2016) MQT 05, scaled in proportion to G.
+    Source: definition of NOCT, IEC 61215-2 (2016) MQT 05 (number from memory), scaled in proportion to G.
     """
     require(ABSOLUTE_ZERO < ambient_temperature < inf, "ambient_temperature", ambient_temperature, "> −273.15 °C")
     require(NOCT_AMBIENT < noct < inf, "noct", noct, "> 20 °C")
@@ -99,7 +99,7 @@ def sandia_module_temperature(
     -----
     Good to about 5 K. `SANDIA_MOUNTS` holds a and b.
 
-    Source: Sandia report SAND2004-3535 (2004), equation 11 and Table 1.
+    Source: Sandia report SAND2004-3535 (2004), equation 11 and Table 1 (numbers from memory).
     """
     require(ABSOLUTE_ZERO < ambient_temperature < inf, "ambient_temperature", ambient_temperature, "> −273.15 °C")
     require_not_negative("irradiance", irradiance, "W/m²")
@@ -133,7 +133,7 @@ def cell_temperature_from_module(module_temperature: float, irradiance: float, c
     -----
     ΔT is 3 K on an open rack, 0 K with an insulated back.
 
-    Source: Sandia report SAND2004-3535 (2004), equation 12 and Table 1.
+    Source: Sandia report SAND2004-3535 (2004), equation 12 and Table 1 (numbers from memory).
     """
     require(ABSOLUTE_ZERO < module_temperature < inf, "module_temperature", module_temperature, "> −273.15 °C")
     require_not_negative("irradiance", irradiance, "W/m²")
@@ -169,7 +169,7 @@ def faiman_module_temperature(
     -----
     Open rack: `FAIMAN_U0` and `FAIMAN_U1`. IEC 61853-2 measures both for a module.
 
-    Source: Faiman, Progress in Photovoltaics 16 (2008) 307, equation 7.
+    Source: Faiman, Progress in Photovoltaics 16 (2008) 307, equation 7 (number from memory).
     """
     require(ABSOLUTE_ZERO < ambient_temperature < inf, "ambient_temperature", ambient_temperature, "> −273.15 °C")
     require_not_negative("irradiance", irradiance, "W/m²")

@@ -52,7 +52,7 @@ def compensated_set_point(cell_voltage: float, compensation: float, temperature:
     −3 and −5 mV are both published: take the battery's own. Many controllers stop
     compensating below 0 and above 40 °C (from memory). No charging above 50 °C.
 
-    Source: IEC 60896-21/22 and makers' manuals, linear compensation.
+    Source: makers' manuals, linear compensation (worked in two public texts).
     """
     require_positive("cell_voltage", cell_voltage, "V")
     require_between("compensation", compensation, -0.02, 0, "V/K")

@@ -224,7 +224,7 @@ def resistance_at_temperature(resistance: float, material: str, temperature: flo
     -----
     Takes resistance per length as well, and gives it back so.
 
-    Source: IEC 60287-1-1:2006, clause 2.1.1 and Table 1.
+    Source: IEC 60287-1-1:2006, clause 2.1.1 (from memory) and Table 1.
     """
     require_not_negative("resistance", resistance, "Ω")
     require(material in TEMPERATURE_COEFFICIENT, "material", material, "one of copper, aluminium")
@@ -259,7 +259,7 @@ def resistance_between_temperatures(
     -----
     T₀ is 234.5 °C for copper.
 
-    Source: IEC 60034-1, winding temperature by resistance; α₂₀ of IEC 60287-1-1:2006 Table 1.
+    Source: IEC 60034-1, winding temperature by resistance (from memory); α₂₀ of IEC 60287-1-1:2006 Table 1.
     """
     at_first = resistance_at_temperature(1.0, material, temperature)
     require_between("target_temperature", target_temperature, -60, 250, "°C")

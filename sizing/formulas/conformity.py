@@ -29,7 +29,7 @@ def reading_that_proves_excess(limit: float, relative_uncertainty: float, confid
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: JCGM 106:2012, clause 8.3.3, guarded rejection (speed of vehicles).
+    Source: JCGM 106:2012, clause 8.3.3, guarded rejection (speed of vehicles; from memory).
     """
     require_positive("limit", limit, "in the reading's unit")
     require_not_negative("relative_uncertainty", relative_uncertainty, "1")

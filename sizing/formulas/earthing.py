@@ -47,7 +47,7 @@ def rod_resistance(resistivity: float, length: float, diameter: float) -> float:
     -----
     Uniform soil. Layers, frost and drought change ρ severalfold: measure.
 
-    Source: Dwight, Electrical Engineering 55 (1936) 1319; IEEE 142-2007, Table 4-5.
+    Source: Dwight, Electrical Engineering 55 (1936) 1319; IEEE 142-2007, Table 4-5 (from memory).
     """
     require_positive("resistivity", resistivity, "Ω·m")
     _check_rod(length, diameter)
@@ -75,7 +75,7 @@ def two_rod_resistance(resistivity: float, length: float, diameter: float, spaci
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: Dwight, Electrical Engineering 55 (1936) 1319; IEEE 142-2007, Table 4-5, s > L.
+    Source: Dwight, Electrical Engineering 55 (1936) 1319; IEEE 142-2007, Table 4-5, s > L (from memory).
     """
     one = rod_resistance(resistivity, length, diameter)
     require(length < spacing < inf, "spacing", spacing, f"> {length:g} m, the length of a rod")
@@ -222,7 +222,7 @@ def soil_resistivity(spacing: float, resistance: float) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: Wenner, Bulletin of the Bureau of Standards 12 (1915) 469; IEEE 81-2012.
+    Source: Wenner, Bulletin of the Bureau of Standards 12 (1915) 469; IEEE 81-2012 (from memory).
     """
     require_positive("spacing", spacing, "m")
     require_positive("resistance", resistance, "Ω")
@@ -280,7 +280,7 @@ def arrester_lead_voltage(length: float, current_rise: float) -> float:
     -----
     1 kV for each metre at 1 kA/µs: keep both leads together below 0.5 m.
 
-    Source: IEC 60364-5-53, clause 534 (length); 1 µH/m from memory.
+    Source: IEC 60364-5-53, clause 534 (length); both from memory.
     """
     require_not_negative("length", length, "m")
     require_not_negative("current_rise", current_rise, "A/s")

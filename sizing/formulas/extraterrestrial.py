@@ -28,7 +28,7 @@ def extraterrestrial_normal(day_of_year: float, solar_constant: float) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: Spencer, Search 2 (1971) 172; Duffie & Beckman, 4th edition, equation 1.4.1b.
+    Source: Spencer, Search 2 (1971) 172; Duffie & Beckman, 4th edition, equation 1.4.1b (number from memory).
     """
     require_between("day_of_year", day_of_year, 1, 367, "1")
     require_positive("solar_constant", solar_constant, "W/m²")

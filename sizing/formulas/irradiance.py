@@ -40,7 +40,7 @@ def incidence_cosine(tilt: float, azimuth: float, elevation: float, sun_azimuth:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: spherical trigonometry; Duffie & Beckman, 4th edition, equation 1.6.3.
+    Source: spherical trigonometry; Duffie & Beckman, 4th edition, equation 1.6.3 (number from memory).
     """
     require_between("tilt", tilt, 0, 180, "°")
     require_between("azimuth", azimuth, -360, 360, "°")
@@ -84,7 +84,7 @@ def plane_of_array_isotropic(
     -----
     Low by 2 to 6 % under a clear sky, whose brightness gathers around the sun.
 
-    Source: Liu & Jordan, Solar Energy 7 (1963) 53; Duffie & Beckman, equation 2.15.1.
+    Source: Liu & Jordan, Solar Energy 7 (1963) 53; Duffie & Beckman, equation 2.15.1 (number from memory).
     """
     require_not_negative("direct_normal", direct_normal, "W/m²")
     require_not_negative("diffuse_horizontal", diffuse_horizontal, "W/m²")
@@ -136,7 +136,8 @@ def plane_of_array_hay_davies(
     -----
     Under a clear sky 2 to 6 % above the isotropic form. With the sun below 1° use that one.
 
-    Source: Hay & Davies 1980; Duffie & Beckman, 4th edition, equation 2.16.4 and 2.16.2.
+    Source: Hay & Davies 1980; Duffie & Beckman, 4th edition, equations 2.16.2 and 2.16.4
+    (numbers from memory); checked against an independent library.
     """
     even = plane_of_array_isotropic(
         direct_normal, diffuse_horizontal, global_horizontal, incidence_cosine, tilt, albedo
@@ -255,7 +256,7 @@ def irradiation(irradiances: Sequence[float], interval: float) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: definition of irradiation, ISO 9488:2022.
+    Source: definition of irradiation, ISO 9488:2022 (from memory).
     """
     require(len(irradiances) > 0, "irradiances", len(irradiances), "one or more readings")
     require(all(isfinite(one) and one >= 0 for one in irradiances), "irradiances", irradiances, "each ≥ 0 W/m²")

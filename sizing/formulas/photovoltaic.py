@@ -149,7 +149,7 @@ def maximum_power(rated_power: float, irradiance: float, cell_temperature: float
     -----
     Soiling, mismatch and wiring are not in it. Optimistic by some per cent in weak light.
 
-    Source: Dobos, PVWatts Version 5 Manual, NREL/TP-6A20-62641 (2014), equation 8.
+    Source: Dobos, PVWatts Version 5 Manual, NREL/TP-6A20-62641 (2014), equation 8 (number from memory).
     """
     require_positive("rated_power", rated_power, "W")
     _check_conditions(irradiance, cell_temperature, coefficient)

@@ -138,7 +138,7 @@ def trend_slope(places: Sequence[float], values: Sequence[float]) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: GUM (JCGM 100:2008), annex H.3, equation H.13b.
+    Source: GUM (JCGM 100:2008), annex H.3, equation H.13b (number from memory).
     """
     _check_values(places, 2, "places")
     _check_values(values, 2)
@@ -167,7 +167,7 @@ def normal_cumulative(deviate: float) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: definition of the normal distribution, ISO 3534-1:2006, 2.50.
+    Source: definition of the normal distribution, ISO 3534-1:2006, 2.50 (number from memory).
     """
     require(-inf <= deviate <= inf, "deviate", deviate, "a number")
     return 0.5 * erfc(-deviate / sqrt(2))  # not 1 + erf, which loses a small probability
@@ -191,7 +191,7 @@ def normal_deviate(probability: float) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: inverse of the normal distribution, ISO 3534-1:2006, 2.50; computed by Wichura's
+    Source: inverse of the normal distribution, ISO 3534-1:2006, 2.50 (number from memory); computed by Wichura's
     algorithm AS 241 in the standard library.
     """
     require(0 < probability < 1, "probability", probability, "between 0 and 1")
@@ -216,7 +216,7 @@ def normal_density(deviate: float) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: definition of the normal distribution, ISO 3534-1:2006, 2.50.
+    Source: definition of the normal distribution, ISO 3534-1:2006, 2.50 (number from memory).
     """
     require_finite("deviate", deviate, "standard deviations")
     return NormalDist().pdf(deviate)

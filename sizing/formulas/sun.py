@@ -159,7 +159,7 @@ def elevation_at_hour_angle(latitude: float, declination: float, hour_angle: flo
         If an argument is outside the range beside it.
 
     Source: spherical astronomy; Duffie & Beckman, Solar Engineering of Thermal Processes,
-    4th edition, equation 1.6.5.
+    4th edition, equation 1.6.5 (number from memory).
     """
     require_between("latitude", latitude, -90, 90, "°")
     require_between("declination", declination, -24, 24, "°")
@@ -422,7 +422,7 @@ def declination_of_day(day_of_year: float) -> float:
     -----
     Off by up to 1.5° near the equinoxes: for checks by hand.
 
-    Source: Cooper, Solar Energy 12 (1969) 333; Duffie & Beckman equation 1.6.1a.
+    Source: Cooper, Solar Energy 12 (1969) 333; Duffie & Beckman equation 1.6.1a (from memory).
     """
     require_between("day_of_year", day_of_year, 1, 366, "1")
     return 23.45 * sin(radians(360 * (284 + day_of_year) / 365))
@@ -449,7 +449,7 @@ def hour_angle_of_clock(clock_time: float, zone_meridian: float, longitude: floa
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: Duffie & Beckman, 4th edition, equation 1.5.2, rewritten for east positive.
+    Source: Duffie & Beckman, 4th edition, equation 1.5.2 (number from memory), rewritten for east positive.
     """
     require_between("clock_time", clock_time, 0, DAY, "s")
     require_between("zone_meridian", zone_meridian, -180, 180, "°")

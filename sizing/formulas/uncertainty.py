@@ -71,7 +71,7 @@ def full_scale_half_width(fraction: float, full_scale: float) -> float:
     -----
     At a quarter of full scale the relative error is four times the class.
 
-    Source: accuracy class of pressure gauges, EN 837-1:1996, clause 6.
+    Source: accuracy class of pressure gauges, EN 837-1:1996, clause 6 (from memory).
     """
     require_not_negative("fraction", fraction, "1")
     require_positive("full_scale", full_scale, "in the scale's unit")
@@ -293,7 +293,7 @@ def guard_multiple(confidence: float) -> float:
     OutOfRangeError
         If an argument is outside the range beside it.
 
-    Source: JCGM 106:2012, Table 1 (one limit, normal distribution).
+    Source: JCGM 106:2012, Table 1 (one limit, normal distribution; from memory).
     """
     require(0.5 <= confidence < 1, "confidence", confidence, "0.5 … below 1")
     return normal_deviate(confidence)
@@ -392,7 +392,7 @@ def normalised_error(first: float, first_expanded: float, later: float, later_ex
     Carry both to one irradiance, temperature or level first. An error that both share, such
     as the same meter's, cancels and makes E_n too small.
 
-    Source: ISO 13528:2015, clause 9.7 (En score); k of 2 in both.
+    Source: ISO 13528:2015, clause 9.7 (En score, clause from memory); k of 2 in both.
     """
     require_finite("first", first, "the reading's unit")
     require_finite("later", later, "the reading's unit")

@@ -79,7 +79,7 @@ def three_phase_voltage_drop(current: float, conductor_resistance: float, power_
     -----
     Up to about 35 mm² reactance adds little (common practice, no source).
 
-    Source: IEC 60364-5-52:2009, annex G, without the reactive term.
+    Source: IEC 60364-5-52:2009, annex G (from memory), without the reactive term.
     """
     require_not_negative("current", current, "A")
     require_not_negative("conductor_resistance", conductor_resistance, "Ω")
