@@ -8,6 +8,7 @@ command line is run again inside it. Nothing is assumed to be installed beforeha
 import ctypes
 import ctypes.util
 import hashlib
+import importlib.util
 import os
 import shutil
 import subprocess
@@ -58,11 +59,13 @@ def is_stale(lock: str) -> bool:
 
 def make_environment() -> None:
     say("making .venv")
+    if importlib.util.find_spec("ensurepip") is None:
+        sys.exit("Python cannot make a virtual environment. On Debian or Ubuntu type: apt-get install python3-venv")
     base = getattr(sys, "_base_executable", sys.executable)  # .venv cannot make itself anew
     made = subprocess.run([base, "-m", "venv", "--clear", str(VENV)], capture_output=True, text=True)
     if made.returncode:
-        shutil.rmtree(VENV, ignore_errors=True)
-        sys.exit("Python cannot make a virtual environment. On Debian or Ubuntu type: apt-get install python3-venv")
+        reason = (made.stderr or made.stdout).strip().splitlines()[-1:] or ["no reason given"]
+        sys.exit(f"The virtual environment could not be made: {reason[0]}")
     MADE.touch()
 
 

@@ -142,11 +142,18 @@ def test_stamp_covers_lock_and_python(entry):
 
 
 def test_python_without_venv_gets_one_line_saying_what_to_type(entry, monkeypatch):
-    failed = subprocess.CompletedProcess([], 1, "", "ensurepip is not available")
-    monkeypatch.setattr(entry.subprocess, "run", lambda *a, **k: failed)
+    monkeypatch.setattr(entry.importlib.util, "find_spec", lambda name: None)
     with pytest.raises(SystemExit, match="apt-get install python3-venv") as ended:
         entry.make_environment()
     assert "\n" not in str(ended.value)
+
+
+def test_other_reason_is_handed_on_in_one_line(entry, monkeypatch):
+    failed = subprocess.CompletedProcess([], 1, "", "Traceback\nOSError: no space left")
+    monkeypatch.setattr(entry.subprocess, "run", lambda *a, **k: failed)
+    with pytest.raises(SystemExit, match=r"could not be made: OSError: no space left$"):
+        entry.make_environment()
+    assert not entry.MADE.exists()
 
 
 def test_older_python_gets_one_line(entry, monkeypatch):
