@@ -19,22 +19,43 @@ def order_of_checks(system: System, visit: str = START_UP) -> list[Owed]:
     wanted = [
         Owed(check.key, tag)
         for check in CHECKS.values()
-        if visit != SERVICE or check.at_service or check.is_condition
+        if visit != SERVICE or _is_for_service(check)
         for tag in check.subjects(system)
     ]
     placed = _sorted_by_need(sorted(wanted, key=_rank))
     return [Owed(o.check, o.subject, i) for i, o in enumerate(placed, 1)]
 
 
-def _rank(owed: Owed) -> tuple[int, int]:
-    """Conditions first, then what is lost if not taken now, then what waits for nothing, then the rest."""
+def _is_for_service(check: Check) -> bool:
+    """Whether a check is repeated at service, or is a condition that a repeated one needs."""
+    return check.at_service or any(one.at_service for one in _users(check))
+
+
+def _users(check: Check) -> list[Check]:
+    """Return the checks that need a condition, other conditions left out; none for any other check."""
+    if not check.is_condition:
+        return []
+    return [one for one in CHECKS.values() if not one.is_condition and check.key in {n.name for n in one.needs}]
+
+
+def _rank(owed: Owed) -> tuple[int, int, int]:
+    """What is lost if not taken now, then what waits for nothing, then what days later brings.
+
+    A condition goes right before the first check that needs it.
+    """
     check = owed.declared
+    users = _users(check)
+    if users:
+        return (*min(_place(one) for one in users), 0)
+    return (*_place(check), 1)
+
+
+def _place(check: Check) -> tuple[int, int]:
+    """Return where a check stands by itself: its urgency, and its place in the catalogue."""
     place = list(CHECKS).index(check.key)
-    if check.is_condition:
-        return (1, place)
     if check.perishable:
         return (0, place)
-    return (3 if check.from_laboratory else 2, place)
+    return (2 if check.from_laboratory else 1, place)
 
 
 def _sorted_by_need(owed: list[Owed]) -> list[Owed]:

@@ -116,7 +116,7 @@ ROTATION = Check(
         "As it should be: steady strong water, no knock, no trip.",
     ),
     cautions=(JET, LIVE_CONTROLLER),
-    after=("static_level",),
+    after=("static_level", "string_polarity", "open_circuit_voltage"),
     gate="start_well_pump",
     needs_sun=True,
 )

@@ -274,6 +274,7 @@ TURBIDITY = Check(
     ),
     cautions=(JET,),
     limits=(Limit("not above 5 NTU", "WHO Guidelines for drinking-water quality (from memory)"),),
+    after=("rotation",),
     gate="start_well_pump",
     at_service=True,
 )
@@ -309,6 +310,7 @@ SAND = Check(
     method=("Fill the cone with a litre straight from the hose.", "Wait 15 minutes.", "Read the sand at the tip."),
     cautions=(JET,),
     limits=(Limit("no more than the first mark of the cone, 0.1 mL/L, after 15 minutes", COMMON),),
+    after=("rotation",),
     gate="start_well_pump",
     at_service=True,
 )
@@ -366,6 +368,7 @@ PUMPING_LEVEL = Check(
         Limit("minimum submergence of the pump", "its nameplate"),
         Limit("flow not above the tested yield", "driller's log; " + COMMON),
     ),
+    after=("rotation", "turbidity"),
     gate="start_well_pump",
     needs_sun=True,
     at_service=True,

@@ -1,0 +1,150 @@
+"""The order of checks and the holds, on the test system and on what is left of it without each component."""
+
+from typing import Any
+
+import pytest
+
+from sizing.checks.catalogue import CHECKS
+from sizing.holds import HOLDS, Standing, required_by, standing
+from sizing.order import SERVICE, order_of_checks
+from sizing.owed import Owed
+from sizing.system import System, build
+from tests.sizing.systems import quince_ridge
+
+
+def without_component(tag: str) -> dict[str, Any]:
+    """Return the document without a component, its runs and what sits in it."""
+    document = quince_ridge()
+    gone = {tag} | {c["tag"] for c in document["components"] if c["host"] == tag}
+    return {
+        **document,
+        "components": [c for c in document["components"] if c["tag"] not in gone],
+        "runs": [r for r in document["runs"] if not {r["start"], r["end"]} & gone],
+    }
+
+
+SYSTEMS = {"whole": quince_ridge()} | {
+    f"without {c['tag']}": without_component(c["tag"]) for c in quince_ridge()["components"]
+}
+
+
+@pytest.fixture(params=SYSTEMS, ids=str)
+def system(request: pytest.FixtureRequest) -> System:
+    return build(SYSTEMS[request.param])
+
+
+def named_before(key: str) -> set[str]:
+    """Return what a check's own declaration says must come before it."""
+    check = CHECKS[key]
+    gate = set(HOLDS[check.gate].requires) if check.gate else set()
+    return (set(check.after) | gate | {n.name for n in check.needs if not n.optional}) - {key}
+
+
+@pytest.mark.parametrize("visit", ["start_up", SERVICE])
+def test_no_check_stands_before_one_that_it_waits_for(system: System, visit: str) -> None:
+    order = order_of_checks(system, visit)
+    for owed in order:
+        late = [o.id for o in order if o.number > owed.number and o.check in named_before(owed.check)]
+        assert not late, f"{owed.id} stands before {late}"
+
+
+def test_every_check_stands_once_on_each_of_its_subjects(system: System) -> None:
+    order = order_of_checks(system)
+    due = sorted(f"{key}:{tag}" for key, check in CHECKS.items() for tag in check.subjects(system))
+    assert sorted(o.id for o in order) == due
+    assert [o.number for o in order] == list(range(1, len(due) + 1))
+
+
+def test_the_level_at_rest_comes_before_anything_that_pumps() -> None:
+    order = {o.check: o.number for o in order_of_checks(build(quince_ridge()))}
+    pumping = [key for key in order if CHECKS[key].gate in {"start_well_pump", "fill_tank"}]
+    assert pumping
+    assert all(order["static_level"] < order[key] for key in pumping)
+    assert order["static_level"] < order["strokes_to_water"]
+
+
+def test_the_pump_turns_before_its_water_is_judged_and_the_tank_fills_last() -> None:
+    order = [o.check for o in order_of_checks(build(quince_ridge()))]
+    steps = ["open_circuit_voltage", "rotation", "turbidity", "pumping_level", "well_pump_flow", "fill_stop_level"]
+    assert [key for key in order if key in steps] == steps
+
+
+def test_laboratory_results_come_last() -> None:
+    order = order_of_checks(build(quince_ridge()))
+    assert order[-1].check == "coliform"
+
+
+def test_a_condition_stands_right_before_the_first_check_that_needs_it() -> None:
+    order = [o.check for o in order_of_checks(build(quince_ridge()))]
+    for key in ("irradiance", "module_temperature", "tank_level", "bleach_strength"):
+        users = [o for o in order if key in {n.name for n in CHECKS[o].needs}]
+        assert order.index(key) < min(order.index(one) for one in users if not CHECKS[one].is_condition)
+    assert order.index("bleach_strength") == order.index("chlorine_dose") - 1
+
+
+def test_service_repeats_only_what_is_marked_and_the_conditions_for_it() -> None:
+    order = order_of_checks(build(quince_ridge()), SERVICE)
+    keys = {o.check for o in order}
+    assert {"static_level", "well_pump_flow", "irradiance"} <= keys
+    assert not keys & {"rotation", "chlorine_dose", "bleach_strength", "well_depth_measured"}
+
+
+def test_no_two_checks_wait_for_each_other() -> None:
+    for key in CHECKS:
+        seen: set[str] = set()
+        todo = [k for k in named_before(key) if k in CHECKS]
+        while todo:
+            at = todo.pop()
+            assert at != key, f"{key} waits for itself"
+            if at not in seen:
+                seen.add(at)
+                todo += [k for k in named_before(at) if k in CHECKS]
+
+
+def test_holds_and_checks_know_each_other() -> None:
+    assert {c.gate for c in CHECKS.values() if c.gate} <= set(HOLDS)
+    assert {key for hold in HOLDS.values() for key in hold.requires} <= set(CHECKS)
+
+
+def fill_tank() -> tuple[list[Owed], dict[str, bool]]:
+    owed = order_of_checks(build(quince_ridge()))
+    return owed, {o.id: True for o in required_by(HOLDS["fill_tank"], owed)}
+
+
+def test_a_hold_stands_until_its_last_check_is_good() -> None:
+    owed, good = fill_tank()
+    assert set(good) == {"turbidity:W1", "sand:W1", "walk_round_tank:T1"}
+    assert standing(HOLDS["fill_tank"], owed, good, released=False) is Standing.SETTLED
+    for one in good:
+        assert standing(HOLDS["fill_tank"], owed, {**good, one: False}, released=False) is Standing.STANDS
+
+
+def test_a_release_opens_a_hold_that_may_be_released_and_no_other() -> None:
+    owed, _ = fill_tank()
+    assert standing(HOLDS["fill_tank"], owed, {}, released=True) is Standing.RELEASED
+    for key in ("drink", "close_strings"):
+        assert standing(HOLDS[key], owed, {}, released=True) is Standing.STANDS
+
+
+def test_a_settled_hold_stays_settled_when_it_was_released_before() -> None:
+    owed, good = fill_tank()
+    assert standing(HOLDS["fill_tank"], owed, good, released=True) is Standing.SETTLED
+
+
+def test_every_subject_of_a_required_check_counts() -> None:
+    document = quince_ridge()
+    second = {**next(c for c in document["components"] if c["tag"] == "O2"), "tag": "O3"}
+    second["nameplate"] = {**second["nameplate"], "drinking": "drinking"}
+    owed = order_of_checks(build({**document, "components": [*document["components"], second]}))
+    need = {o.id for o in required_by(HOLDS["drink"], owed)}
+    assert {"coliform:O1", "coliform:O3"} <= need
+    assert "coliform:O2" not in need
+    assert standing(HOLDS["drink"], owed, {o: o != "coliform:O3" for o in need}, released=False) is Standing.STANDS
+
+
+def test_an_outlet_of_unknown_use_counts_as_drinking() -> None:
+    document = quince_ridge()
+    for one in document["components"]:
+        if one["tag"] == "O2":
+            del one["nameplate"]["drinking"]
+    assert "coliform:O2" in {o.id for o in order_of_checks(build(document))}
