@@ -136,7 +136,7 @@ def _why_not(line: Line) -> str:
         return f"{line.status.value}: {line.aside.reason}" if line.aside.reason else line.status.value
     if line.measurement is None:
         return "waits for the laboratory" if line.check.from_laboratory else "owed"
-    if line.judgement and not line.check.ways:
+    if line.measurement.answer:
         return line.measurement.answer
     reasons = [
         f["reason"]
