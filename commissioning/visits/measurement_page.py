@@ -1,0 +1,210 @@
+"""The page of one owed check: what this request wants of it, its form, and all that it prints."""
+
+from dataclasses import dataclass, field
+from urllib.parse import urlencode
+
+from commissioning import judging
+from commissioning.htmx import HtmxHttpRequest
+from commissioning.models import Instrument, Measurement, Reading, Visit
+from commissioning.progress import Line, Progress, Status
+from commissioning.visits import conditions
+from commissioning.visits.entry import MeasurementForm, cured
+from commissioning.visits.fields import ask_back, steps_shown
+from commissioning.visits.forms import SentForm
+from commissioning.visits.results import record_url, result_of
+from commissioning.visits.sections import (
+    closed_by,
+    hold_shown,
+    is_by_itself,
+    measurement_url,
+    next_line,
+    set_aside_words,
+)
+from commissioning.visits.shapes import steps
+from commissioning.visits.times import zone_of
+from sizing.checks.declare import Kind, Shape
+from sizing.errors import MissingDataError
+
+
+@dataclass
+class Page:
+    """One owed check and what this request wants of it."""
+
+    progress: Progress
+    line: Line
+    way: str
+    back: Line | None
+    wants_again: bool
+    wants_replacing: bool
+    reason: str
+    errors: list[str] = field(default_factory=list)
+
+    @property
+    def visit(self) -> Visit:
+        return self.progress.visit
+
+    @property
+    def replaces(self) -> Measurement | None:
+        """The measurement that this one is to replace."""
+        return self.line.measurement if self.wants_replacing else None
+
+    @property
+    def adds_row(self) -> bool:
+        """Whether a row is added to rows that are there."""
+        rows = self.line.check.repeat.shape is Shape.ROWS
+        return rows and self.line.measurement is not None and not self.wants_replacing
+
+    @property
+    def asks(self) -> bool:
+        """Whether the page has fields: nothing is taken yet, or it is to be taken once more."""
+        if self.line.measurement is None or self.adds_row or self.wants_replacing:
+            return True
+        return self.wants_again and self.line.check.is_condition
+
+
+def page_of(request: HtmxHttpRequest, progress: Progress, line: Line) -> Page:
+    given = request.GET
+    return Page(
+        progress, line, given.get("way", ""), progress.line(given.get("back", "")), "again" in given,
+        "replace" in given and line.measurement is not None, given.get("reason", "")[:4000],
+    )  # fmt: skip
+
+
+def why_not_kept(page: Page) -> str:
+    """Return in words why nothing can be kept on this check now; empty if it can."""
+    hold = closed_by(page.progress, page.line)
+    if hold is not None:
+        return f"Hold “{hold.hold.title}” stands: {hold.hold.stays_off}. Settle or release it first."
+    if page.visit.ended_at is not None and not page.line.check.from_laboratory:
+        return "This visit has ended. What was measured stays as it is; begin another visit to measure again."
+    return ""
+
+
+# the form
+
+
+def form_of(page: Page, request: HtmxHttpRequest | None = None) -> MeasurementForm | None:
+    """Return the form of a check; None where there is nothing to fill in, or not yet."""
+    check, system = page.line.check, page.progress.system
+    if is_by_itself(page.line) or system is None:
+        return None
+    way = check.way(page.way)
+    try:
+        asked = steps(check, way, system, page.line.owed.subject, _kept_rows(page))
+    except MissingDataError:
+        return None
+    sent = (cured(request.POST), request.FILES) if request else (None, None)
+    return MeasurementForm(
+        *sent, check=check, way=way, steps=asked, visit=page.visit, instruments=_instruments(page),
+        usual=_usual(page), replaces=page.wants_replacing, reason=page.reason,
+    )  # fmt: skip
+
+
+def _kept_rows(page: Page) -> frozenset[str]:
+    if not page.adds_row or page.line.measurement is None:
+        return frozenset()
+    return frozenset(r.label for r in page.line.measurement.readings.all() if r.label)
+
+
+def _instruments(page: Page) -> list[Instrument]:
+    quantities = {i.quantity.value for way in page.line.check.ways for i in way.inputs}
+    return list(Instrument.objects.filter(retired_at=None, quantity__in=quantities)) if quantities else []
+
+
+def _usual(page: Page) -> dict[str, tuple[str, str]]:
+    """Return unit and instrument with which each input was last read on this visit."""
+    names = [i.name for way in page.line.check.ways for i in way.inputs]
+    mine = {"measurement__visit": page.visit, "measurement__check_key": page.line.owed.check}
+    rows = Reading.objects.filter(**mine, input__in=names)
+    return {r.input: (r.unit, str(r.instrument_id or "")) for r in rows.order_by("at")}
+
+
+# what is printed
+
+
+def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | None) -> dict[str, object]:
+    visit, line, check = page.visit, page.line, page.line.check
+    refusal = why_not_kept(page)
+    seen = judging.around(visit)
+    hold = closed_by(page.progress, line)
+    return {
+        "visit": visit, "site": visit.site, "line": line, "check": check, "url": measurement_url(visit, line),
+        "action": request.get_full_path(), "owed_count": page.progress.owed_count,
+        "errors": page.errors, "refusal": "" if page.errors else refusal,
+        "hold": hold_shown(visit, hold, zone_of(visit.site)) if hold else None,
+        "before": [] if page.line.measurement else conditions.still_before(line, page.progress),
+        "needs": conditions.needs_shown(line, page.progress, seen),
+        "way": check.way(page.way), "set_aside": _set_aside(page), "missing": _missing_count(page),
+        "is_observed": check.kind is Kind.OBSERVED, "is_derived": is_by_itself(line),
+        "is_timed": check.repeat.shape is Shape.TIMED, "replaces": page.wants_replacing, "adds_row": page.adds_row,
+        "sent_form": SentForm() if _can_be_sent(page) else None,
+        "result": result_of(line, page.progress, request.GET.get("unit", "")), "can_retake": not refusal,
+        "photos": list(line.measurement.photos.all()) if line.measurement else [],
+        **_form_context(page, form if not refusal or (form and form.is_bound) else None), **_ways_on(page, seen),
+    }  # fmt: skip
+
+
+def _form_context(page: Page, form: MeasurementForm | None) -> dict[str, object]:
+    """Return the fields and what is asked back, where there is something to fill in."""
+    if form is None:
+        return {"form": None}
+    is_sent = form.is_bound and form.is_valid()
+    return {
+        "form": form,
+        "steps": steps_shown(form),
+        "ways": _ways(page),
+        "ask_back": ask_back(form) if is_sent else None,
+        "first_sent": form.cleaned_data["taken_at"].isoformat() if is_sent else "",
+    }
+
+
+def _ways(page: Page) -> list[dict[str, object]]:
+    """Return the ways of a check as links, where there is a choice."""
+    ways = page.line.check.ways
+    if len(ways) < 2:
+        return []
+    chosen, url = page.line.check.way(page.way), measurement_url(page.visit, page.line)
+    extra = {"back": page.back.owed.id} if page.back else {}
+    if page.wants_again:
+        extra["again"] = "1"
+    if page.wants_replacing:
+        extra["replace"] = "1"
+    return [
+        {"label": w.label, "url": f"{url}?{urlencode({'way': w.key, **extra})}", "is_chosen": w is chosen} for w in ways
+    ]
+
+
+def _missing_count(page: Page) -> dict[str, str] | None:
+    """Return why the number of repeats is not known, and where it is recorded."""
+    check, system = page.line.check, page.progress.system
+    if is_by_itself(page.line) or system is None or not page.asks:
+        return None
+    try:
+        steps(check, check.way(page.way), system, page.line.owed.subject, _kept_rows(page))
+    except MissingDataError as problem:
+        return {"words": problem.words, "url": record_url(problem.owner, problem.field, page.progress)}
+    return None
+
+
+def _ways_on(page: Page, seen: judging.Around) -> dict[str, object]:
+    """Return where a person goes from here: back to the check that needed this, the sun once more, or the next."""
+    visit, line = page.visit, page.line
+    label, url = conditions.after_url(line, page.progress, seen)
+    coming = next_line(page.progress, beside=line)
+    return {
+        "after_label": label, "after_url": url,
+        "back": page.back, "back_url": measurement_url(visit, page.back) if page.back else "",
+        "next": coming, "next_url": measurement_url(visit, coming) if coming else "",
+    }  # fmt: skip
+
+
+def _set_aside(page: Page) -> str:
+    line = page.line
+    aside = line.status in (Status.PARKED, Status.NOT_TAKEN, Status.NOT_APPLICABLE) and line.measurement is None
+    return set_aside_words(line) if aside else ""
+
+
+def _can_be_sent(page: Page) -> bool:
+    return page.line.check.from_laboratory and page.line.measurement is None
+
+

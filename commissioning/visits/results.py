@@ -1,0 +1,245 @@
+"""What is said of a measurement after it was kept: findings, working, what is missing and where it is recorded."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import NoReverseMatch, reverse
+
+from commissioning import showing, units
+from commissioning.models import Judgement, Measurement, Reading
+from commissioning.progress import Line, Progress
+from commissioning.units.figures import typed_figure
+from commissioning.visits.chart import rows_plot
+from commissioning.visits.times import clock, clock_and_day, zone_of
+from sizing.checks.catalogue import CHECKS
+from sizing.checks.declare import Check, Shape
+from sizing.quantities import Quantity
+from sizing.system import SITE
+from sizing.verdict import Verdict, gravest
+
+
+@dataclass(frozen=True)
+class MissingShown:
+    """What is missing, and where a person puts it in."""
+
+    words: str
+    url: str
+    link: str
+
+
+@dataclass(frozen=True)
+class UnitLink:
+    """One unit in which the result can be shown."""
+
+    symbol: str
+    code: str
+    is_chosen: bool
+
+
+@dataclass(frozen=True)
+class ReadingShown:
+    """One reading as it was typed."""
+
+    label: str
+    typed: str
+    time: str
+    instrument: str
+
+
+@dataclass(frozen=True)
+class Row:
+    """One row of a table of readings: repeat, time, what was typed, what came out."""
+
+    label: str
+    time: str
+    typed: tuple[str, ...]
+    values: tuple[str, ...]
+    verdict: str
+
+
+@dataclass(frozen=True)
+class Replaced:
+    """A reading that was replaced: both stay on record."""
+
+    was: str
+    now: str
+    words: str
+
+
+@dataclass(frozen=True)
+class Result:
+    """A measurement, ready to print."""
+
+    measurement: Measurement
+    verdict: str
+    findings: list[showing.FindingShown]
+    readings: list[ReadingShown]
+    missing: list[MissingShown]
+    unit_links: list[UnitLink]
+    taken: str
+    because: str
+    plot: str
+    columns: tuple[str, ...]
+    rows: list[Row]
+    replaced: list[Replaced]
+
+    @property
+    def only(self) -> showing.FindingShown | None:
+        """The finding, where there is just one."""
+        return self.findings[0] if len(self.findings) == 1 else None
+
+
+def result_of(line: Line, progress: Progress, unit: str = "") -> Result | None:
+    """Return the result of a line, its first value in the unit asked for; None where nothing is taken."""
+    one, judgement = line.measurement, line.judgement
+    if one is None:
+        return None
+    system, zone = progress.visit.site.unit_system, zone_of(progress.visit.site)
+    readings = list(one.readings.select_related("instrument"))
+    found = showing.show(judgement, system, _in_unit(judgement, readings, unit))
+    return Result(
+        measurement=one,
+        verdict=line.verdict,
+        findings=found,
+        readings=[reading_shown(line.check, r) for r in readings],
+        missing=_missing(judgement, progress),
+        unit_links=_unit_links(judgement, readings, system, unit),
+        taken=f"{clock_and_day(one.taken_at, zone)} · {one.taken_by}",
+        because=judgement.because if judgement else "",
+        plot=rows_plot(line.check, judgement, readings, system) if line.check.repeat.shape is Shape.ROWS else "",
+        columns=_columns(line.check, readings),
+        rows=_rows(line.check, readings, found, progress),
+        replaced=_replaced(one, readings, line.check, progress),
+    )
+
+
+def reading_shown(check: Check, reading: Reading) -> ReadingShown:
+    """Return a reading as typed, with its instrument."""
+    declared = check.input(reading.input)
+    label = declared.label if declared else reading.input
+    if reading.label:
+        label = f"{label}, {reading.label}"
+    return ReadingShown(label, typed_words(check, reading), "", str(reading.instrument) if reading.instrument else "")
+
+
+def typed_words(check: Check, reading: Reading) -> str:
+    """Return what was typed with its unit, or the words that were chosen."""
+    declared = check.input(reading.input)
+    if declared is None:
+        return reading.typed
+    if declared.options:
+        return next((o.label for o in declared.options if o.value == reading.typed), reading.typed)
+    return typed_figure(reading.typed, declared.quantity, reading.unit)
+
+
+# units
+
+
+def _in_unit(judgement: Judgement | None, readings: list[Reading], unit: str) -> list[Reading]:
+    """Return the readings with the unit asked for in the place of the one typed, where it fits the quantity."""
+    if not unit or judgement is None or not judgement.findings:
+        return readings
+    first = judgement.findings[0]
+    if unit not in {u.code for u in units.offered(Quantity(first["quantity"]))}:
+        return readings
+    asked = [
+        Reading(input=f["name"], label=f["repeat"], unit=unit)
+        for f in judgement.findings
+        if f["quantity"] == first["quantity"]
+    ]
+    names = {(r.input, r.label) for r in asked}
+    return [*asked, *(r for r in readings if (r.input, r.label) not in names)]
+
+
+def _unit_links(judgement: Judgement | None, readings: list[Reading], system: str, unit: str) -> list[UnitLink]:
+    if judgement is None or not judgement.findings or judgement.findings[0]["value"] is None:
+        return []
+    first = judgement.findings[0]
+    quantity = Quantity(first["quantity"])
+    offered = units.offered(quantity, system)
+    if len(offered) < 2:
+        return []
+    typed = next((r for r in readings if r.input == first["name"]), None)
+    chosen = unit if unit in {u.code for u in offered} else showing.unit_for(quantity, system, typed)
+    return [UnitLink(u.symbol, u.code, u.code == chosen) for u in offered]
+
+
+# what is missing
+
+
+def _missing(judgement: Judgement | None, progress: Progress) -> list[MissingShown]:
+    found = {m["words"]: m for f in (judgement.findings if judgement else []) for m in f["missing"]}
+    return [MissingShown(words, *_where(one, progress)) for words, one in found.items()]
+
+
+def _where(missing: dict[str, Any], progress: Progress) -> tuple[str, str]:
+    """Return address and words of the place where something missing is put in."""
+    owner, field = missing["owner"], missing["field"]
+    if owner in CHECKS and progress.line(f"{owner}:{field}"):
+        url = reverse("measurement", args=[progress.visit.pk, f"{owner}:{field}"])
+        return url, f"Take {CHECKS[owner].title.lower()}"
+    if field in CHECKS:
+        return "", ""
+    return record_url(owner, field, progress), "To the as-built record"
+
+
+def record_url(tag: str, field: str, progress: Progress) -> str:
+    """Return where a field of the as-built record is put in; the site's page where there is no closer one."""
+    site, system = progress.visit.site, progress.system
+    if system is None or tag not in {SITE, *system.nodes, *system.runs}:
+        return ""
+    try:
+        return reverse("site-detail", args=[site.pk]) + f"#{tag}"
+    except NoReverseMatch:
+        return ""
+
+
+# rows
+
+
+def _columns(check: Check, readings: list[Reading]) -> tuple[str, ...]:
+    names = dict.fromkeys(r.input for r in readings if r.label)
+    return tuple(declared.label for name in names if (declared := check.input(name)))
+
+
+def _rows(check: Check, readings: list[Reading], found: list[showing.FindingShown], progress: Progress) -> list[Row]:
+    """Return the table of a measurement whose repeats are judged one by one, in rows through the day."""
+    if check.repeat.shape is not Shape.ROWS:
+        return []
+    zone = zone_of(progress.visit.site)
+    names = list(dict.fromkeys(r.input for r in readings if r.label))
+    rows = []
+    for label in dict.fromkeys(r.label for r in readings if r.label):
+        mine = {r.input: r for r in readings if r.label == label}
+        typed = tuple(typed_words(check, mine[name]) if name in mine else showing.EM_DASH for name in names)
+        judged = [f for f in found if f.repeat == label]
+        verdicts = [Verdict(f.verdict) for f in judged if f.verdict]
+        verdict = gravest(verdicts).value if verdicts else ""
+        time = clock(next(iter(mine.values())).at, zone)
+        rows.append(Row(label.rpartition(" ")[2], time, typed, tuple(f.value for f in judged), verdict))
+    return rows
+
+
+# what was replaced
+
+
+def _replaced(one: Measurement, readings: list[Reading], check: Check, progress: Progress) -> list[Replaced]:
+    """Return the readings that stood before, latest first. Rows that were only added to replaced nothing."""
+    zone, found = zone_of(progress.visit.site), []
+    newer, newer_readings = one, readings
+    while newer.supersedes_id:
+        older = Measurement.objects.prefetch_related("readings").get(pk=newer.supersedes_id)
+        was = list(older.readings.all())
+        if not was or _typed(was) - _typed(newer_readings):
+            words = f"Replaced {clock_and_day(newer.taken_at, zone)}, {newer.taken_by}: {newer.supersedes_reason}"
+            found.append(Replaced(_all_typed(check, older, was), _all_typed(check, newer, newer_readings), words))
+        newer, newer_readings = older, was
+    return found
+
+
+def _typed(readings: list[Reading]) -> set[tuple[str, str, str, str]]:
+    return {(r.input, r.label, r.typed, r.unit) for r in readings}
+
+
+def _all_typed(check: Check, one: Measurement, readings: list[Reading]) -> str:
+    return one.answer or ", ".join(typed_words(check, r) for r in readings)

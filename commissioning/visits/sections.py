@@ -1,0 +1,270 @@
+"""The page of a visit: every owed check once, in the section where a person looks for it."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, field
+from datetime import datetime, tzinfo
+
+from django.urls import reverse
+
+from commissioning import showing
+from commissioning.models import Measurement, Visit
+from commissioning.progress import HoldLine, Line, Progress, Status
+from commissioning.visits.times import clock_and_day
+from sizing.checks.declare import Kind
+from sizing.holds import HOLDS, Standing
+
+
+@dataclass(frozen=True)
+class LineShown:
+    """One line of the order of checks, ready to print."""
+
+    number: int
+    title: str
+    words: str
+    url: str
+    is_behind: bool = False
+    picture: str = ""
+    verdict: str = ""
+    answer: str = ""
+
+
+@dataclass(frozen=True)
+class HoldShown:
+    """One hold as a bar across the page."""
+
+    title: str
+    words: str
+    url: str
+    look: str
+    """Class of the bar: empty while it stands, else `settled` or `released`."""
+
+
+@dataclass(frozen=True)
+class Section:
+    """A heading, or a hold, with the lines under it."""
+
+    key: str
+    title: str
+    lines: list[LineShown]
+    hold: HoldShown | None = None
+    bars: list[HoldShown] = field(default_factory=list)
+
+
+def measurement_url(visit: Visit, line: Line) -> str:
+    """Return the address of an owed check."""
+    return reverse("measurement", args=[visit.pk, line.owed.id])
+
+
+def hold_url(visit: Visit, hold: HoldLine) -> str:
+    """Return the address of a hold."""
+    return reverse("hold-detail", args=[visit.pk, hold.hold.key])
+
+
+def is_by_itself(line: Line) -> bool:
+    """Whether a check is worked out from others, so that there is nothing to take."""
+    return line.check.kind is Kind.DERIVED
+
+
+def is_takeable(line: Line) -> bool:
+    """Whether a person on site can take a check now."""
+    return line.status is Status.OWED and not line.check.from_laboratory and not is_by_itself(line)
+
+
+def next_line(progress: Progress, beside: Line | None = None) -> Line | None:
+    """Return the check to take next: what is lost if not taken now, else the lowest number."""
+    free = [one for one in progress.lines if is_takeable(one) and one is not beside]
+    ranked = sorted(free, key=lambda one: (not one.check.perishable, one.check.is_condition, one.owed.number))
+    return ranked[0] if ranked else None
+
+
+def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
+    """Return the sections of the page, in the order in which a person works."""
+    made: list[Section] = []
+    left = list(progress.lines)
+
+    def take(key: str, title: str, fits: Callable[[Line], bool], words: Callable[[Line], str] = where) -> None:
+        found = [one for one in left if fits(one)]
+        for one in found:
+            left.remove(one)
+        if found:
+            made.append(Section(key, title, [shown(progress.visit, one, words(one), zone) for one in found]))
+
+    take("first", "Take first", lambda one: is_takeable(one) and bool(one.check.perishable), where_and_why)
+    take("sun", "Needs sun", lambda one: is_takeable(one) and one.check.needs_sun)
+    for hold in progress.holds:
+        if hold.standing is Standing.STANDS:
+            made.append(_hold_section(progress.visit, hold, left, zone))
+    for group in dict.fromkeys(one.check.group for one in left if is_takeable(one)):
+        take(f"group-{len(made)}", group, _is_of(group))
+    take("behind", "Waits", lambda one: one.status is Status.BEHIND)
+    take("parked", "Parked", lambda one: one.status is Status.PARKED and not one.check.from_laboratory, set_aside_words)
+    take("laboratory", "Laboratory", lambda one: one.check.from_laboratory and one.is_open, laboratory_words)
+    take("itself", "Worked out from the others", lambda one: is_by_itself(one) and one.is_open, where)
+    made += _taken(progress, left, zone)
+    take(
+        "aside", "Not taken", lambda one: one.status in (Status.NOT_TAKEN, Status.NOT_APPLICABLE), set_aside_words
+    )
+    return made
+
+
+def _is_of(group: str) -> Callable[[Line], bool]:
+    return lambda one: is_takeable(one) and one.check.group == group
+
+
+def _hold_section(visit: Visit, hold: HoldLine, left: list[Line], zone: tzinfo) -> Section:
+    """Return a standing hold with what it asks for, then what waits behind it."""
+    asked = [one for one in hold.required if one in left and one.status is Status.OWED]
+    behind = [one for one in left if one.status is Status.BEHIND and one.check.gate == hold.hold.key]
+    for one in [*asked, *behind]:
+        left.remove(one)
+    lines = [shown(visit, one, asked_words(one, hold), zone) for one in asked]
+    lines += [shown(visit, one, f"{where(one)} · after this hold", zone, is_behind=True) for one in behind]
+    return Section(f"hold-{hold.hold.key}", "", lines, hold=hold_shown(visit, hold, zone))
+
+
+def _taken(progress: Progress, left: list[Line], zone: tzinfo) -> list[Section]:
+    """Return what is taken, latest first, under the holds that no longer stand."""
+    taken = [one for one in left if one.status is Status.TAKEN]
+    for one in taken:
+        left.remove(one)
+    bars = [hold_shown(progress.visit, h, zone) for h in progress.holds if h.standing is not Standing.STANDS]
+    if not (taken or bars):
+        return []
+    latest = sorted(taken, key=lambda one: (_taken_at(one), one.owed.number), reverse=True)
+    lines = [shown(progress.visit, one, taken_words(one, zone), zone) for one in latest]
+    return [Section("taken", "Taken", lines, bars=bars)]
+
+
+def _taken_at(line: Line) -> datetime:
+    assert line.measurement is not None
+    return line.measurement.taken_at
+
+
+# words of a line
+
+
+def where(line: Line) -> str:
+    """Return subject and state: what a person walks to."""
+    return f"{line.subject_words} · {line.check.state}" if line.check.state else line.subject_words
+
+
+def where_and_why(line: Line) -> str:
+    """Return subject and why the reading cannot wait."""
+    return f"{line.subject_words} · {line.check.perishable}"
+
+
+def asked_words(line: Line, hold: HoldLine) -> str:
+    """Return subject and that the hold asks for it."""
+    ending = ", cannot be released" if hold.hold.only_settled else ""
+    return f"{line.subject_words} · asked by this hold{ending}"
+
+
+def set_aside_words(line: Line) -> str:
+    """Return subject, how it was set aside and why."""
+    aside = line.aside
+    if aside is None:
+        note = line.measurement.note if line.measurement else ""
+        return " · ".join(part for part in (line.subject_words, line.status.value, note) if part)
+    how = aside.get_how_display()
+    return " · ".join(part for part in (line.subject_words, how, aside.reason, str(aside.by)) if part)
+
+
+def laboratory_words(line: Line) -> str:
+    """Return subject and how far the sample has come."""
+    sent = line.aside.reason if line.aside and line.status is Status.PARKED else ""
+    return f"{line.subject_words} · {sent or 'waits for the laboratory'}"
+
+
+def taken_words(line: Line, zone: tzinfo) -> str:
+    """Return subject, value, time and person."""
+    one = line.measurement
+    assert one is not None
+    parts = (line.subject_words, first_value(line), clock_and_day(one.taken_at, zone), str(one.taken_by))
+    return " · ".join(part for part in parts if part)
+
+
+def first_value(line: Line) -> str:
+    """Return the first judged value with its unit, where there is just one."""
+    findings = findings_shown(line)
+    return findings[0].value if len(findings) == 1 else ""
+
+
+def findings_shown(line: Line) -> list[showing.FindingShown]:
+    """Return the findings of a line, in the units typed."""
+    if line.measurement is None or line.judgement is None:
+        return []
+    return showing.show(line.judgement, line.measurement.visit.site.unit_system, list(line.measurement.readings.all()))
+
+
+def shown(visit: Visit, line: Line, words: str, zone: tzinfo, *, is_behind: bool = False) -> LineShown:
+    """Return a line ready to print, with picture and word where it is taken."""
+    picture, verdict, answer = "", line.verdict, _answer(line.measurement)
+    if line.measurement is not None and not answer:
+        picture = _gravest_picture(line)
+    behind = is_behind or line.status is Status.BEHIND
+    return LineShown(
+        line.owed.number, line.check.title, words, measurement_url(visit, line), behind, picture,
+        "" if answer else verdict, answer,
+    )  # fmt: skip
+
+
+def _answer(measurement: Measurement | None) -> str:
+    return measurement.answer if measurement else ""
+
+
+def _gravest_picture(line: Line) -> str:
+    """Return the small picture of the finding that gave the measurement its verdict."""
+    found = findings_shown(line)
+    one = next((f for f in found if f.verdict == line.verdict), None)
+    return one.small_picture if one and line.verdict else ""
+
+
+# holds
+
+
+def hold_shown(visit: Visit, hold: HoldLine, zone: tzinfo) -> HoldShown:
+    """Return a hold's bar: how it stands, in words."""
+    look = {Standing.STANDS: "", Standing.SETTLED: "settled", Standing.RELEASED: "released"}[hold.standing]
+    return HoldShown(f"Hold: {hold.hold.title}", standing_words(hold, zone), hold_url(visit, hold), look)
+
+
+def standing_words(hold: HoldLine, zone: tzinfo) -> str:
+    """Return how a hold stands, by whom and when, or what is still owed."""
+    if hold.standing is Standing.STANDS:
+        return f"Stands: {hold.hold.stays_off}. {owed_words(hold)}"
+    if hold.standing is Standing.RELEASED and hold.release:
+        when = clock_and_day(hold.release.at, zone)
+        return f"Released by {hold.release.by}, {when}: {hold.release.reason}"
+    last = max((one.measurement for one in hold.required if one.measurement), key=lambda m: m.taken_at, default=None)
+    return f"Settled {clock_and_day(last.taken_at, zone)}, {last.taken_by}" if last else "Settled"
+
+
+def owed_words(hold: HoldLine) -> str:
+    """Return how many of a hold's checks are owed, and how many are taken and not good."""
+    open_ones = [one for one in hold.still_owed if one.measurement is None]
+    bad = len(hold.still_owed) - len(open_ones)
+    words = f"{len(open_ones)} of {len(hold.required)} still owed" if open_ones else "None owed"
+    return f"{words}, {bad} taken and not good." if bad else f"{words}."
+
+
+def closed_by(progress: Progress, line: Line) -> HoldLine | None:
+    """Return the hold that keeps a check from being taken, if one stands."""
+    hold = progress.hold(line.check.gate) if line.check.gate in HOLDS else None
+    return hold if hold is not None and hold.standing is Standing.STANDS else None
+
+
+LOST_ONE, LOST_MORE = "is lost if not taken now", "are lost if not taken now"
+OWED_WORDS: tuple[tuple[Callable[[Line], bool], str, str], ...] = (
+    (lambda one: is_takeable(one) and bool(one.check.perishable), LOST_ONE, LOST_MORE),
+    (lambda one: is_takeable(one) and one.check.needs_sun, "needs sun", "need sun"),
+    (lambda one: one.status is Status.BEHIND, "waits behind a hold", "wait behind a hold"),
+    (lambda one: one.status is Status.PARKED and not one.check.from_laboratory, "is parked", "are parked"),
+    (lambda one: one.check.from_laboratory, "waits for the laboratory", "wait for the laboratory"),
+)
+
+
+def owed_sentence(progress: Progress) -> list[str]:
+    """Return the sentences beside the count: what is lost, what needs sun, what waits."""
+    lines = [one for one in progress.lines if one.is_open]
+    counts = [(sum(1 for one in lines if fits(one)), one, more) for fits, one, more in OWED_WORDS]
+    return [f"{many} {one if many == 1 else more}." for many, one, more in counts if many]
