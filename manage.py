@@ -124,13 +124,13 @@ def check_system(command: str) -> None:
     lacking = missing_system_packages(command)
     if not lacking:
         return
+    cure = f"type: apt-get install {' '.join(lacking)}"
+    if os.environ.get("REQUIRE_SYSTEM") == "1":
+        sys.exit(f"REQUIRE_SYSTEM=1, and system packages are missing; {cure}")
     results = ["browser tests are skipped"] if "chromium" in lacking else []
     if lacking != ["chromium"]:
         results.append("PDF pages fall back to a print view")
-    line = f"missing, so {' and '.join(results)}. To have it all, type: apt-get install {' '.join(lacking)}"
-    if os.environ.get("REQUIRE_SYSTEM") == "1":
-        sys.exit(f"REQUIRE_SYSTEM=1, but system packages are {line}")
-    say(f"system packages are {line}")
+    say(f"system packages are missing, so {' and '.join(results)}; to have it all, {cure}")
 
 
 def run_tests(arguments: list[str]) -> None:

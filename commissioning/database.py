@@ -27,8 +27,8 @@ def sqlite_options(version: tuple[int, int, int] = sqlite3.sqlite_version_info[:
     whatever the timeout. FULL has each commit on the disk before it is acknowledged; NORMAL does not.
     """
     journal = "WAL" if is_wal_safe(version) else "DELETE"
-    pragmas = (f"journal_mode={journal}", "synchronous=FULL", "foreign_keys=ON", "trusted_schema=OFF")
-    pragmas += ("recursive_triggers=ON",)  # without it INSERT OR REPLACE deletes past an append-only trigger
+    pragmas = [f"journal_mode={journal}", "synchronous=FULL", "foreign_keys=ON", "trusted_schema=OFF"]
+    pragmas.append("recursive_triggers=ON")  # without it INSERT OR REPLACE deletes past an append-only trigger
     return {
         "timeout": 20,
         "transaction_mode": "IMMEDIATE",

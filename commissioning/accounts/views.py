@@ -12,7 +12,7 @@ from django.utils.decorators import method_decorator
 from django.views.decorators.cache import never_cache
 from django.views.generic import TemplateView
 
-from commissioning.accounts.forms import SignInForm
+from commissioning.accounts.forms import ChangeForm, ResetForm, SignInForm
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.navigation import rooms
 
@@ -38,6 +38,7 @@ class SignOut(auth.LogoutView):
 
 class PasswordChange(auth.PasswordChangeView):
     template_name = "accounts/password_change.html"
+    form_class = ChangeForm
     success_url = reverse_lazy("home")
 
     def form_valid(self, form: Any) -> HttpResponse:
@@ -64,6 +65,7 @@ class PasswordResetSent(TemplateView):
 @method_decorator(never_cache, name="dispatch")
 class PasswordResetConfirm(auth.PasswordResetConfirmView):
     template_name = "accounts/password_reset_confirm.html"
+    form_class = ResetForm
     success_url = reverse_lazy("sign-in")
 
     def form_valid(self, form: Any) -> HttpResponse:

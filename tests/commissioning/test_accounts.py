@@ -167,6 +167,11 @@ def test_password_is_changed_and_the_session_goes_on(as_technician, technician):
     assert "Your password is changed." in as_technician.get("/", follow=True).text
 
 
+@pytest.mark.parametrize("path", [SIGN_IN, "/account/password", "/account/password/forgotten"])
+def test_no_field_opens_the_keypad_by_itself(client, as_technician, path):
+    assert "autofocus" not in (as_technician if path == "/account/password" else client).get(path).text
+
+
 def test_passwords_are_kept_with_argon2(settings):
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.Argon2PasswordHasher"]
     assert identify_hasher(make_password(PASSWORD)).algorithm == "argon2"

@@ -62,7 +62,7 @@ def test_lost_answer_is_said_and_nothing_typed_is_lost(open_page, technician):
     )
     page.get_by_label("Old password").fill("correct horse 7")
     page.get_by_label("New password", exact=True).fill("another horse 8")
-    page.get_by_label("New password confirmation").fill("another horse 8")
+    page.get_by_label("New password once more").fill("another horse 8")
     page.context.set_offline(True)
     page.get_by_role("button", name="Keep this password").click()
     page.get_by_role("alert").filter(has_text="Not sent").wait_for()
