@@ -6,7 +6,6 @@ from django.contrib.auth.forms import AuthenticationForm, PasswordChangeForm, Se
 from django.forms import Form
 from django.http import HttpRequest
 
-
 NO_MATCH = "This name and password do not belong together. Capitals count in the password only."
 WHAT_IS_ASKED = "Ten characters or more. No common password, and nothing like your own name."
 
