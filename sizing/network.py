@@ -10,7 +10,9 @@ from dataclasses import dataclass, field
 from sizing.errors import OutOfRangeError, SystemShapeError
 
 MOST_STEPS = 200
-FLOW_AGREES = 1e-12  # m³/s, change in a Newton step at which the flows stand still
+STANDS_STILL = 1e-9  # greatest change of any flow in a step, as a share of it or of LEAST_FLOW, to be done
+ROUNDING = 1e-5  # the same, where the changes no longer shrink: what floating point leaves in dead branches
+LEAST_FLOW = 1e-5  # m³/s
 REVERSE_SLOPE = 1e9  # s/m², head per flow against a one-way link: it stays shut
 Loss = Callable[[float], float]
 
@@ -123,8 +125,8 @@ def solve(network: Network) -> Solution:
             q = flows[link.tag]
             dq = (heads[link.a] - heads[link.b] - link.head_loss(q)) / link.slope(q)
             flows[link.tag] = q + ease * dq
-            change = max(change, abs(dq) / max(abs(q), 1e-5))
-        if change < 1e-9 or (change < 1e-7 and change >= last_change):
+            change = max(change, abs(dq) / max(abs(q), LEAST_FLOW))
+        if change < STANDS_STILL or (change < ROUNDING and change >= last_change):
             return Solution(flows, heads)
         last_change = change
     raise OutOfRangeError(
