@@ -6,6 +6,8 @@ from commissioning import units
 from commissioning.models import Instrument
 from sizing.checks.declare import Accuracy, Input
 from sizing.formulas.uncertainty import combine, full_scale_half_width, reading_half_width, standard_from_half_width
+from sizing.quantities import Quantity
+
 
 REFERENCE = 1.0
 
@@ -20,7 +22,7 @@ def reading_uncertainty(entry: units.Entry, declared: Input, instrument: Instrum
         if instrument is None
         else stated_half_width(entry, declared, instrument)
     )
-    last_digit = units.scale(half_a_digit(entry.typed), entry.unit, declared.quantity)
+    last_digit = in_core(half_a_digit(entry.typed), entry.unit, declared.quantity)
     return combine([standard_from_half_width(own), standard_from_half_width(last_digit)])
 
 
@@ -42,7 +44,12 @@ def stated_half_width(entry: units.Entry, declared: Input, instrument: Instrumen
         width += full_scale_half_width(
             fraction=_number(instrument.of_full_scale_percent) / 100, full_scale=_number(instrument.full_scale)
         )
-    return units.scale(width, instrument.unit, declared.quantity)
+    return in_core(width, instrument.unit, declared.quantity)
+
+
+def in_core(width: float, code: str, quantity: Quantity) -> float:
+    """Return a width typed or printed in a unit, in the core unit."""
+    return width * units.linear(code, quantity)[0]
 
 
 def half_a_digit(typed: str) -> float:
