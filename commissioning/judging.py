@@ -44,7 +44,7 @@ class Around:
 def around(visit: Visit) -> Around:
     """Return what has been measured on a visit so far."""
     found: dict[tuple[str, str], list[tuple[Measurement, Judgement | None]]] = {}
-    rows = visit.measurements.current().select_related("component", "run", "visit__site")
+    rows = visit.measurements.current().on_standing().select_related("component", "run", "visit__site")
     rows = rows.prefetch_related("judgements__snapshot", "readings")
     for one in rows:
         found.setdefault((one.check_key, _tag_now(one)), []).append((one, one.judgement()))
@@ -256,7 +256,8 @@ def _in_order_of_need() -> list[Check]:
 
 def _judge_again(check: Check, visit: Visit, actor: User, because: str) -> list[Judgement]:
     made = []
-    for one in visit.measurements.current().filter(check_key=check.key).prefetch_related("judgements", "readings"):
+    rows = visit.measurements.current().on_standing().filter(check_key=check.key)
+    for one in rows.prefetch_related("judgements", "readings"):
         seen = around(visit)
         found, _ = assessment_of(one, snapshot.system_now(visit.site), seen)
         if not is_unchanged(one.judgement(), found):

@@ -170,11 +170,10 @@ def _system(visit: Visit) -> tuple[System | None, str]:
 
 def _taken(visit: Visit) -> dict[tuple[str, str], list[Measurement]]:
     """Return the measurements that nothing supersedes, by owed check, latest last."""
-    rows = (
-        visit.measurements.current()
-        .select_related("taken_by", "component", "run")
-        .prefetch_related("judgements", "photos", "readings")
-    )
+    there = visit.measurements.current()
+    if visit.ended_at is None:  # what replaced a retired component is still to be measured, whatever its tag
+        there = there.on_standing()
+    rows = there.select_related("taken_by", "component", "run").prefetch_related("judgements", "photos", "readings")
     found: dict[tuple[str, str], list[Measurement]] = {}
     for one in rows:
         tag = one.component.tag if one.component else one.run.tag if one.run else one.subject

@@ -72,6 +72,10 @@ class SiteForm(forms.Form):
     )  # fmt: skip
     zone = forms.ChoiceField(label="Time zone", choices=zone_choices)
 
+    @property
+    def place_fields(self) -> list[forms.BoundField]:
+        return [self[name] for name in ("name", "place", "zone")]
+
 
 class NewSiteForm(SiteForm):
     layout = Radios(
@@ -134,6 +138,7 @@ class ComponentForm(ItemForm):
     maker = Words(label="Maker", max_length=80, required=False)
     model = Words(label="Model", max_length=80, required=False)
     serial = Words(label="Serial number", max_length=80, required=False)
+    field_order = ["tag", "name", "host", "maker", "model", "serial"]
 
     def __init__(self, *args: Any, kind: str, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -137,15 +137,20 @@ def _is_field(system: System, owner: str, name: str) -> bool:
 
 
 def _evaluate(check: Check, judged: Judged, system: System, tag: str, place: float) -> None:
-    """Evaluate what is measured and what is expected, on stand-ins for readings and conditions."""
+    """Evaluate what is measured and what is expected, on stand-ins for readings and conditions.
+
+    What may be left out is left out: then the record has to give it.
+    """
     labels = check.repeat.labels_for(system, tag)
     way = check.way()
     readings = tuple(
         Reading(one.name, _between(one.soft or one.hard, place), label)
         for one in way.inputs
+        if not one.optional
         for label in (labels if one.repeats else ("",))
     )
-    conditions = {need.name: Value(_condition(need.name, need.finding, place)) for need in check.needs}
+    needed = [need for need in check.needs if not need.optional]
+    conditions = {need.name: Value(_condition(need.name, need.finding, place)) for need in needed}
     case = Case(system, system.subject(tag), readings, conditions, labels[0], way.key, 0.0)
     judged.expected(case)
     measured_value(judged, case)

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from commissioning import units
-from commissioning.asbuilt.conductor_sizes import SIZES, section_of
+from commissioning.asbuilt.conductor_sizes import NO_SIZE, SIZES, section_of, standard_size
 from sizing.parts import Field, FieldKind, Part, PowerCable
 from sizing.quantities import Quantity
 
@@ -270,16 +270,22 @@ def fill_section_from_size(items: Mapping[str, Item]) -> None:
     size, section = items["size"], items["section"]
     assert isinstance(size, TextItem)
     assert isinstance(section, MeasureItem)
-    known = section_of(size.typed)
-    if known is None or section.error or section.doubt:
+    standard = standard_size(size.typed)
+    if not standard:
+        size.error = size.error or (NO_SIZE if size.typed else "")
         return
+    size.typed, known = standard, section_of(standard)
     if not section.typed:
         section.typed, section.unit = known.text, known.unit
-        return
+    elif not section.error and not section.doubt:
+        _compare(section, standard, known)
+
+
+def _compare(section: MeasureItem, size: str, known: units.Cure) -> None:
     meant = units.to_core(float(known.text), known.unit, section.quantity)
     value = section.entry().value_core
-    if value and abs(value - meant) > AGREE * meant:
-        section.settle_or_ask(f"{size.typed} has {known.label} of metal.", known)
+    if value is not None and abs(value - meant) > AGREE * meant:
+        section.settle_or_ask(f"{size} has {known.label} of metal.", known)
 
 
 def suggest_sizes(items: Mapping[str, Item]) -> None:

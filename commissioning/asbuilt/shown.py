@@ -34,7 +34,7 @@ IN_A_LINE: dict[str, tuple[str, ...]] = {
     "pipe": ("length", "inside_diameter", "nominal"),
     "cable": ("length", "size", "section"),
 }
-WITHOUT_LABEL = {"size", "nominal", "performance", "function", "normal_position", "principle", "purpose"}
+SPEAK_FOR_THEMSELVES = (FieldKind.CHOICE, FieldKind.TEXT, FieldKind.TABLE, FieldKind.COUNTS)
 
 
 @dataclass(frozen=True)
@@ -136,7 +136,7 @@ def nameplate_line(part: type[Part], plate: dict[str, Any], unit_system: str) ->
 
 def _piece(field: Field, value: Any, unit_system: str) -> str:
     text = _value_text(field, value, unit_system)
-    return text if field.name in WITHOUT_LABEL else f"{field.label} {text}"
+    return text if field.kind in SPEAK_FOR_THEMSELVES else f"{field.label} {text}"
 
 
 def _value_text(field: Field, value: Any, unit_system: str) -> str:

@@ -19,6 +19,10 @@ class MeasurementQuerySet(AppendOnlyQuerySet["Measurement"]):
         """What nothing supersedes."""
         return self.filter(superseded_by=None)
 
+    def on_standing(self) -> "MeasurementQuerySet":
+        """Those taken on what stands in the record today, or on the site as a whole."""
+        return self.filter(component__retired_at=None, run__retired_at=None)
+
     def of(self, check_key: str, subject: str) -> "MeasurementQuerySet":
         """Those of one owed check; `subject` is the tag it had when taken."""
         return self.filter(check_key=check_key, subject=subject)
