@@ -8,7 +8,6 @@ from sizing.checks.declare import Accuracy, Input
 from sizing.formulas.uncertainty import combine, full_scale_half_width, reading_half_width, standard_from_half_width
 from sizing.quantities import Quantity
 
-
 REFERENCE = 1.0
 
 
