@@ -18,12 +18,11 @@ from commissioning.asbuilt.forms import ComponentForm, RetireForm, RunForm, call
 from commissioning.asbuilt.gaps import gaps_of
 from commissioning.asbuilt.plate_form import PlateForm
 from commissioning.asbuilt.shown import component_sections, gap_rows, run_sections
-from commissioning.asbuilt.site_rows import day
+from commissioning.asbuilt.site_rows import begin_url, day
 from commissioning.asbuilt.views import site_of
 from commissioning.htmx import HtmxHttpRequest, wants_fragment
 from commissioning.models import Component, Run, Site
 from commissioning.nameplates import NameplateError, core_values, part_of
-from commissioning.navigation import address
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS, SiteData
 from sizing.quantities import Quantity
 
@@ -47,7 +46,7 @@ def record_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
         "sections": [*component_sections(site), *run_sections(site)],
         "component_kinds": [(kind, part.title) for kind, part in COMPONENT_KINDS.items()],
         "run_kinds": [(kind, part.title) for kind, part in RUN_KINDS.items()],
-        "begin_url": address("visit-begin", site.pk),
+        "begin_url": begin_url(site),
     }
     return render(request, "asbuilt/record_detail.html", context)
 

@@ -80,6 +80,12 @@ def _open_words(visit: Visit | None, defects: int) -> str:
     return ", ".join(words) or "nothing"
 
 
+def begin_url(site: Site) -> str | None:
+    """Return where a visit to a site is begun, if there is such a page."""
+    url = address("visit-begin")
+    return f"{url}?site={site.pk}" if url else None
+
+
 def owner_of(site: Site) -> Contact | None:
     """Return whom the site belongs to, if that is known."""
     found = Contact.objects.filter(site=site).first()

@@ -14,10 +14,9 @@ from commissioning.asbuilt import services
 from commissioning.asbuilt.forms import ContactForm, NewSiteForm, SiteDescriptionForm
 from commissioning.asbuilt.layouts import LAYOUTS, SOLAR_WELL
 from commissioning.asbuilt.plate_form import PlateForm
-from commissioning.asbuilt.site_rows import owner_of, rows_of, sheets_of, visits_of
+from commissioning.asbuilt.site_rows import begin_url, owner_of, rows_of, sheets_of, visits_of
 from commissioning.htmx import HtmxHttpRequest, wants_fragment
 from commissioning.models import Site, User
-from commissioning.navigation import address
 from sizing.parts import SiteData
 
 PER_PAGE = 30
@@ -70,7 +69,7 @@ def site_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
         "owner": owner_of(site),
         "visits": visits_of(site),
         "sheets": sheets_of(site),
-        "begin_url": address("visit-begin", site.pk),
+        "begin_url": begin_url(site),
     }
     return render(request, "asbuilt/site_detail.html", context)
 
