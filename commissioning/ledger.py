@@ -15,11 +15,12 @@ from commissioning.moments import moment_words, zone_of
 from commissioning.plots import interval
 from commissioning.progress import Line, Progress, Status
 from commissioning.units.figures import typed_figure
-from sizing.checks.declare import Check
+from sizing.checks.declare import Check, Kind
 from sizing.quantities import Quantity
 
 Plain = dict[str, Any]
 AND = "; "
+COMPUTED = "Computed from the checks named"
 
 
 def lines_of(progress: Progress) -> list[Plain]:
@@ -97,8 +98,8 @@ def _taken(
     used = {tags[r.instrument_id].tag for r in readings if r.instrument_id in tags}
     return {
         "measurement": str(one.pk),
-        "who": one.taken_by.get_full_name(),
-        "when": moment_words(one.taken_at, zone),
+        "who": COMPUTED if check.kind is Kind.DERIVED else one.taken_by.get_full_name(),
+        "when": "" if check.kind is Kind.DERIVED else moment_words(one.taken_at, zone),
         "at": instant(one.taken_at),
         "event": hashes.get(one.event_id, ""),
         "note": one.note,

@@ -20,6 +20,8 @@ SECRET_KEY = environment.secret_key("SECRET_KEY", DATA_DIR / "secret_key")
 SECRET_KEY_FALLBACKS = environment.names("SECRET_KEY_FALLBACKS")
 ALLOWED_HOSTS = environment.names("ALLOWED_HOSTS") or ["localhost", "127.0.0.1", "[::1]"]
 CSRF_TRUSTED_ORIGINS = environment.origins("CSRF_TRUSTED_ORIGINS")
+# Where the public finds this logbook; printed as a code on every sheet. Empty: the address the office asks under.
+PUBLIC_ADDRESS = next(iter(environment.origins("PUBLIC_ADDRESS")), "").rstrip("/")
 HTTPS = environment.flag("HTTPS", default=not DEMO)
 # Set where a proxy that overwrites these headers ends TLS and hands requests on; never otherwise.
 BEHIND_PROXY = environment.flag("BEHIND_PROXY", default=False)

@@ -9,6 +9,8 @@ urlpatterns = [
     path("account/", include("commissioning.accounts.urls")),
     path("", include("commissioning.visits.urls")),
     path("sites/", include("commissioning.asbuilt.urls")),
+    path("acceptance/", include("commissioning.acceptance.urls")),
+    path("", include("commissioning.handover.urls")),
 ]
 
 handler400 = "commissioning.errors.bad_request"

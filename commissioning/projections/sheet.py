@@ -8,11 +8,12 @@ from jsonschema import Draft202012Validator
 from commissioning import evidence
 from commissioning.canonical import NotCanonicalError, canonical_json, digest
 from commissioning.models import Event, Sheet, SheetState, Site, Visit
+from commissioning.pdf import Paper
 from commissioning.projections import schemas as s
 from commissioning.projections.visit import visit_of
 
 SHA256 = {"type": "string", "pattern": "^[0-9a-f]{64}$"}
-PAPERS = ("A4", "Letter")
+PAPERS: tuple[Paper, ...] = ("A4", "Letter")
 ADDRESS_END = "^[A-Za-z0-9_-]{22}$"  # 128 bits, safe in a URL
 
 # What the rows need of a frozen record; the rest is content, and free.
@@ -44,7 +45,7 @@ RECORD_VALIDATOR = Draft202012Validator(RECORD)
         {
             "visit": s.UUID,
             "record": {"type": "string", "minLength": 2},
-            "files": {"type": "object", "properties": dict.fromkeys(PAPERS, SHA256), "additionalProperties": False},
+            "file_hash": {"anyOf": [SHA256, {"const": ""}]},
         }
     ),
 )
@@ -56,7 +57,7 @@ def issue_sheet(event: Event, body: dict[str, Any]) -> Sheet:
     return Sheet.objects.create(
         pk=event.pk, site=cast(Site, event.site), visit=visit, year=issue["year"], sequence=issue["sequence"],
         revision=issue["revision"], body=body["record"], hash=digest(body["record"]),
-        token_hash=digest(issue["token"]), file_hash=body["files"].get(issue["paper"], ""),
+        token_hash=digest(issue["token"]), file_hash=body["file_hash"],
         with_open_items=bool(issue["standing"]["open_items"]), reason=issue["reason"], issued_by=event.actor,
         issued_at=event.recorded_at,
     )  # fmt: skip

@@ -1,0 +1,1 @@
+"""Acceptance: what a visit has found, what still blocks a sheet, what the office concedes."""

@@ -1,0 +1,44 @@
+"""What the office may write here: concessions."""
+
+from datetime import date
+from uuid import uuid4
+
+from django.core.exceptions import PermissionDenied
+from django.db import transaction
+
+from commissioning import evidence
+from commissioning.models import Concession, User, Visit
+from commissioning.progress import Line, Status
+from commissioning.projections.concession import hold_never_conceded
+
+
+def why_not_conceded(line: Line) -> str:
+    """Return in words why a check cannot be conceded as it stands; empty if it can."""
+    hold = hold_never_conceded(line.check.key)
+    if hold is not None:
+        return f"The hold “{hold.title}” can only be settled, never conceded: {hold.why}. Put it right and test again."
+    if line.concession is not None:
+        return "It is conceded already."
+    if line.is_good:
+        return "Nothing departs here: there is nothing to concede."
+    if line.measurement is None and line.status is not Status.NOT_TAKEN:
+        return "It is still owed. Take it first, or say on the visit why it cannot be taken."
+    return ""
+
+
+@transaction.atomic
+def grant_concession(*, visit: Visit, line: Line, reason: str, expires_on: date | None, actor: User) -> Concession:
+    """Accept a departure by name, with its reason. Who is of the office is known here, not in a file read in."""
+    if not actor.is_office:
+        raise PermissionDenied
+    body = {
+        "id": str(uuid4()),
+        "visit": str(visit.pk),
+        "check": line.owed.check,
+        "subject": line.owed.subject,
+        "reason": reason,
+        "expires_on": expires_on.isoformat() if expires_on else None,
+    }
+    event = evidence.append(site=visit.site, kind="concession.granted", body=body, actor=actor)
+    assert isinstance(event.projected, Concession)
+    return event.projected

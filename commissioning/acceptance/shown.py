@@ -1,0 +1,120 @@
+"""The acceptance page: what still blocks, every owed check by part of the system, concessions, holds."""
+
+from typing import Any
+
+from django.urls import reverse
+
+from commissioning.acceptance.services import why_not_conceded
+from commissioning.ledger import drawn_interval, grouped, lines_of
+from commissioning.models import Photo, Sheet, User, Visit
+from commissioning.moments import day_words, days_words, moment_words, zone_of
+from commissioning.open_items import OpenItem, check_words, open_items
+from commissioning.progress import HoldLine, Line, Progress
+
+Shown = dict[str, Any]
+
+
+def acceptance_context(progress: Progress, user: User) -> Shown:
+    """Return everything the page prints, in a number of queries that the length of the lists does not change."""
+    visit = progress.visit
+    photos = _photos(visit)
+    lines = [
+        _line(line, content, visit, user, photos)
+        for line, content in zip(progress.lines, lines_of(progress), strict=True)
+    ]
+    return {
+        "visit": visit,
+        "site": visit.site,
+        "heading": _heading(progress),
+        "problem": progress.problem,
+        "blocks": [_block(item, visit) for item in open_items(progress)],
+        "groups": grouped(lines),
+        "holds": [_hold(one, visit) for one in progress.holds],
+        "defects": [_defect(one, visit) for one in progress.defects],
+        "concessions": [_concession(line, visit) for line in progress.lines if line.concession],
+        "sheets": list(Sheet.objects.filter(visit=visit)),
+    }
+
+
+def _heading(progress: Progress) -> str:
+    visit = progress.visit
+    taken = [line.measurement for line in progress.lines if line.measurement]
+    days = days_words([visit.started_at, *(one.taken_at for one in taken)], zone_of(visit.site))
+    people = sorted({one.taken_by.get_full_name() for one in taken})
+    unsettled = sum(1 for line in progress.lines if not line.is_good)
+    counts = f"{len(progress.lines)} checks, {unsettled} not settled"
+    kind = f"{visit.get_kind_display().capitalize()} visit, {days}"
+    return " · ".join(part for part in (kind, ", ".join(people), counts) if part)
+
+
+def _photos(visit: Visit) -> dict[str, str]:
+    """Return where each photograph of a visit is shown small, by the hash of its file."""
+    rows = Photo.objects.filter(visit=visit).values_list("sha256", "pk")
+    return {sha: reverse("photo-file", args=[pk, "thumbnail"]) for sha, pk in rows}
+
+
+def measurement_url(visit: Visit, owed_id: str) -> str:
+    """Return where one owed check is taken and looked at."""
+    return reverse("measurement", args=[visit.pk, owed_id])
+
+
+def _block(item: OpenItem, visit: Visit) -> Shown:
+    url, words = _way_out(item, visit)
+    due = day_words(item.due) if item.due else ""
+    return {"title": item.title, "words": item.words, "who": item.who, "due": due, "url": url, "link": words}
+
+
+def _way_out(item: OpenItem, visit: Visit) -> tuple[str, str]:
+    """Return the link to the gap, and what it is called."""
+    if item.defect is not None:
+        return reverse("defect-detail", args=[item.defect.visit_id, item.defect.pk]), "To the defect"
+    if item.hold:
+        return reverse("hold-detail", args=[visit.pk, item.hold]), "To the hold"
+    words = "To the result" if item.from_laboratory else "To the reading" if item.is_taken else "To the check"
+    return measurement_url(visit, item.owed), words
+
+
+def _line(line: Line, content: Shown, visit: Visit, user: User, photos: dict[str, str]) -> Shown:
+    can_concede = user.is_office and not why_not_conceded(line)
+    return {
+        **content,
+        "url": measurement_url(visit, line.owed.id),
+        "anchor": f"c{line.owed.number}",
+        "rows": [{**row, "drawing": drawn_interval(row["picture"])} for row in content["rows"]],
+        "conditions_words": ", ".join(f"{c['words']} {c['value']}" for c in content["conditions"]),
+        "photo_urls": [photos[sha] for sha in content["photos"] if sha in photos],
+        "defect_links": [_defect(one, visit) for one in line.defects],
+        "concede_url": reverse("concession-grant", args=[visit.pk, line.owed.id]) if can_concede else "",
+    }
+
+
+def _defect(one: Any, visit: Visit) -> Shown:
+    state = "put right" if one.put_right_at else "unsafe" if one.is_unsafe else "open"
+    return {
+        "name": f"Defect {one.number}", "state": state, "words": one.words, "who": one.who,
+        "due": day_words(one.due) if one.due else "", "url": reverse("defect-detail", args=[one.visit_id, one.pk]),
+    }  # fmt: skip
+
+
+def _hold(one: HoldLine, visit: Visit) -> Shown:
+    release = one.release
+    said = (
+        f"{release.by.get_full_name()}, {moment_words(release.at, zone_of(visit.site))}: {release.reason}"
+        if release
+        else ""
+    )
+    return {
+        "title": one.hold.title, "standing": one.standing.value, "stays_off": one.hold.stays_off, "said": said,
+        "owed": [check_words(line) for line in one.still_owed],
+        "url": reverse("hold-detail", args=[visit.pk, one.hold.key]),
+    }  # fmt: skip
+
+
+def _concession(line: Line, visit: Visit) -> Shown:
+    one = line.concession
+    assert one is not None
+    return {
+        "what": f"{check_words(line)}: {line.verdict or line.status.value}", "reason": one.reason,
+        "by": one.by.get_full_name(), "when": day_words(one.at, zone_of(visit.site)),
+        "until": day_words(one.expires_on) if one.expires_on else "no end",
+    }  # fmt: skip

@@ -1,0 +1,152 @@
+"""From a frozen record to what the sheet's template prints. Nothing here reads the database or the clock."""
+
+import json
+from collections.abc import Callable
+from typing import Any
+
+from commissioning.canonical import digest
+from commissioning.handover.performance import performance_plots
+from commissioning.ledger import drawn_interval
+from commissioning.qr import qr_svg
+from commissioning.strokes import StrokesError, parse_strokes, strokes_svg
+
+Plain = dict[str, Any]
+PHOTO = "sheet:photo/"
+GROUP_OF_HASH = 4
+
+
+def context_of(record: str) -> Plain:
+    """Return the context of the sheet's template for a frozen record."""
+    frozen: Plain = json.loads(record)
+    issue = frozen["sheet"]
+    context = preview_of(frozen, issue)
+    return {
+        **context,
+        "qr": qr_svg(issue["address"], "Code: " + issue["address"]),
+        "check_code": spaced(digest(record)),
+    }
+
+
+def preview_of(frozen: Plain, issue: Plain) -> Plain:
+    """Return the same for a draft, which has no number, code or check code yet."""
+    marks = _marks(frozen, issue)
+    workings = merged(frozen["workings"])
+    return {
+        "frozen": frozen,
+        "issue": issue,
+        "duty": [_duty(one) for one in frozen["duty"]],
+        "groups": [{**g, "lines": [_line(x, marks, workings) for x in g["lines"]]} for g in frozen["results"]],
+        "signatures": [{**one, "drawing": _drawing(one)} for one in frozen["signatures"]],
+        "workings": workings,
+        "tables": [{**t, "tag": c["tag"]} for c in frozen["as_built"]["components"] for t in c["tables"]],
+        "plots": performance_plots(frozen),
+        "photos": photographs(frozen),
+    }
+
+
+def spaced(hash_text: str) -> str:
+    """Return a hash in groups that a person can read out."""
+    return " ".join(hash_text[i : i + GROUP_OF_HASH] for i in range(0, len(hash_text), GROUP_OF_HASH))
+
+
+def photographs(frozen: Plain) -> list[Plain]:
+    """Return every photograph of the results, with the check it belongs to."""
+    lines = (line for group in frozen["results"] for line in group["lines"])
+    return [
+        {"src": PHOTO + sha, "caption": f"{line['number']} {line['title']}, {line['subject_words']}", "sha256": sha}
+        for line in lines
+        for sha in line["photos"]
+    ]
+
+
+def _marks(frozen: Plain, issue: Plain) -> dict[str, list[str]]:
+    """Return what stands beside a check: which concession, which open item."""
+    marks: dict[str, list[str]] = {}
+    for one in frozen["exceptions"]["concessions"]:
+        marks.setdefault(one["owed"], []).append(f"concession {one['letter']}")
+    for one in issue.get("open_items", []):
+        if one["owed"]:
+            marks.setdefault(one["owed"], []).append(f"open item {one['number']}")
+    return marks
+
+
+def _line(line: Plain, marks: dict[str, list[str]], workings: list[Plain]) -> Plain:
+    rows = [_row(row, line) for row in line["rows"]]
+    own = marks.get(line["owed"], [])
+    numbers = [str(w["number_of_working"]) for w in workings if w["owed"] == line["owed"]]
+    if numbers:
+        own = [*own, f"working {', '.join(numbers)}"]
+    return {**line, "rows": rows, "marks": "; ".join(own), "details": details(line, rows)}
+
+
+def _row(row: Plain, line: Plain) -> Plain:
+    label = row["label"] if len({r["label"] for r in line["rows"]}) > 1 else ""
+    which = ", ".join(part for part in (row["repeat"], label) if part)
+    is_figure = bool(row["value"] or row["limits"])
+    return {**row, "drawing": drawn_interval(row["picture"]), "which": which, "is_figure": is_figure}
+
+
+def details(line: Plain, rows: list[Plain]) -> list[str]:
+    """Return the small print under a check: who, when, with; conditions; readings as typed; whose limits; why."""
+    with_tags = f" with {', '.join(line['tags'])}" if line["tags"] else ""
+    found = [", ".join(part for part in (line["who"], line["when"]) if part) + with_tags]
+    if line["conditions"]:
+        found.append("At " + ", ".join(f"{c['words']} {c['value']}" for c in line["conditions"]))
+    found += _each(rows, "typed", "Typed", only=_is_several)
+    found += _each([row for row in rows if row["limits"]], "basis", "Limits")
+    found += _each(rows, "reason", "")
+    if line["aside"]:
+        found.append(f"{line['aside']['reason'] or 'No reason given'} ({line['aside']['by']})")
+    found.append(line["note"])
+    return [text for text in found if text]
+
+
+def _is_several(typed: str) -> bool:
+    """Whether more stands behind a value than one reading, which is printed as the value itself."""
+    return ", " in typed or "; " in typed
+
+
+def _each(rows: list[Plain], key: str, words: str, only: Callable[[str], bool] = bool) -> list[str]:
+    """Return a text that rows share once, and one for each row where they differ."""
+    head = f"{words}: " if words else ""
+    texts = [(row["which"], row[key]) for row in rows if row[key] and only(row[key])]
+    if len({text for _, text in texts}) == 1 and len(texts) in (1, len(rows)):
+        which = texts[0][0] if len(texts) < len(rows) else ""
+        return [_sentence(head, which, texts[0][1])]
+    return [head + "; ".join(f"{which}: {text}" if which else text for which, text in texts)] if texts else []
+
+
+def _sentence(head: str, which: str, text: str) -> str:
+    return f"{head}{which}: {text}" if which else head + text if head else text[:1].upper() + text[1:]
+
+
+def merged(workings: list[Plain]) -> list[Plain]:
+    """Return the workings numbered, those with the very same steps once: two strings under one sun."""
+    found: dict[str, Plain] = {}
+    for one in workings:
+        key = f"{one['owed']} {json.dumps(one['steps'], sort_keys=True)}"
+        if key not in found:
+            steps = [{**step, "words": step_title(step["words"])} for step in one["steps"]]
+            found[key] = {**one, "steps": steps, "values": [], "number_of_working": len(found) + 1}
+        found[key]["values"].append(one)
+    return list(found.values())
+
+
+def step_title(words: str) -> str:
+    """Return what a step computes, from a formula's own first line: "Return the …" is said to programmers."""
+    title = words.removeprefix("Return ").rstrip(".")
+    return title[:1].upper() + title[1:]
+
+
+def _duty(one: Plain) -> Plain:
+    return {**one, "rows": [{**row, "drawing": drawn_interval(row["picture"])} for row in one["rows"]]}
+
+
+def _drawing(signature: Plain) -> str:
+    """Return a drawn signature; a typed one, or one that cannot be read any more, stands as its name alone."""
+    if not signature["strokes"]:
+        return ""
+    try:
+        return strokes_svg(parse_strokes(signature["strokes"]), f"Signature of {signature['name']}")
+    except StrokesError:
+        return ""

@@ -1,0 +1,78 @@
+"""How a sheet stands: issued clean, with open items, not for drinking, or left isolated."""
+
+from typing import Any
+
+from commissioning.open_items import OpenItem
+from commissioning.progress import HoldLine, Progress
+from sizing.holds import HOLDS, Standing
+from sizing.parts import HandPump, Outlet
+
+Plain = dict[str, Any]
+DRINK = "drink"
+ISOLATED = "Left isolated: do not use."
+NOT_FOR_DRINKING = "Not for drinking until released."
+NOTHING_OPEN = "Issued, nothing open."
+
+
+def why_only_isolated(progress: Progress) -> list[str]:
+    """Return what forbids any sheet but "left isolated: do not use", in words.
+
+    That is a defect called unsafe, and a hold that can only be settled (voltage, polarity) and stands.
+    Water that is not released for drinking has words of its own on the sheet.
+    """
+    found = [f"Defect {d.number} is unsafe: {d.words}" for d in progress.defects if d.is_unsafe and not d.put_right_at]
+    for one in progress.holds:
+        if one.hold.only_settled and one.hold.key != DRINK and one.standing is Standing.STANDS:
+            found.append(f"The hold “{one.hold.title}” stands: {one.hold.stays_off}. Still owed: {_owed_words(one)}.")
+    return found
+
+
+def _owed_words(one: HoldLine) -> str:
+    return ", ".join(f"{line.owed.number} {line.check.title.lower()} ({line.owed.subject})" for line in one.still_owed)
+
+
+def drinking_places(progress: Progress) -> list[str]:
+    """Return where people may drink: outlets that are not marked otherwise, and hand pumps."""
+    if progress.system is None:
+        return []
+    outlets = [o for o in progress.system.of(Outlet) if getattr(o.part, "drinking", None) != "other"]
+    return [f"{node.tag} {node.name}".strip() for node in [*outlets, *progress.system.of(HandPump)]]
+
+
+def other_places(progress: Progress) -> list[str]:
+    """Return the outlets that are marked as not for drinking at all."""
+    outlets = progress.system.of(Outlet) if progress.system else []
+    return [f"{o.tag} {o.name}".strip() for o in outlets if getattr(o.part, "drinking", None) == "other"]
+
+
+def is_released_for_drinking(progress: Progress) -> bool:
+    """Whether the water is proved; a site where nothing proves it is not released."""
+    hold = progress.hold(DRINK)
+    return hold is not None and hold.standing is Standing.SETTLED
+
+
+def standing_of(progress: Progress, items: list[OpenItem], isolated: str) -> Plain:
+    """Return the words printed large, and the lines below them. `isolated` says how it was left, if it was."""
+    places = drinking_places(progress)
+    is_dry = bool(places) and not is_released_for_drinking(progress)
+    words = []
+    if isolated:
+        words.append(ISOLATED)
+    if items:
+        words.append(f"Issued with open items ({len(items)}).")
+    if is_dry and not isolated:
+        words.append(NOT_FOR_DRINKING)
+    lines = [isolated] if isolated else []
+    lines += [_drink_line(progress, places)] if is_dry else []
+    others = other_places(progress)
+    lines += [f"Not drinking water at all: {', '.join(others)}."] if others else []
+    return {
+        "words": " ".join(words) or NOTHING_OPEN, "lines": lines, "open_items": len(items),
+        "is_isolated": bool(isolated), "not_for_drinking": is_dry,
+    }  # fmt: skip
+
+
+def _drink_line(progress: Progress, places: list[str]) -> str:
+    hold = progress.hold(DRINK)
+    owed = f"Still owed: {_owed_words(hold)}." if hold else f"{HOLDS[DRINK].why.capitalize()}."
+    return f"Not released for drinking: {', '.join(places)}. {owed}"
