@@ -80,6 +80,9 @@ def taken_by_controller(case: Case, pump: Node, controller: Node) -> float:
 def power_at_pump(case: Case, pump: Node) -> float:
     """Return the electrical power that reaches the pump, from that into the controller: read, or from the sun."""
     controller, cables = controller_of(case, pump)
+    if not case.here("power") and not case.here("irradiance"):
+        words = "power into the controller has not been read, nor the irradiance that could stand in for it"
+        raise MissingDataError("reading", "power", words)
     power = case.reading("power") if case.here("power") else taken_by_controller(case, pump, controller)
     output = case.w.call("P_o", controller_output_power, input_power=power, efficiency=controller.need("efficiency"))
     loss = case.w.call(

@@ -120,6 +120,7 @@ def settled_flow(case: Case, pump: Node, power: float) -> float:
     """Return the flow at which pump, well and pipes balance at a power into the pump."""
     well = case.system.host_of(pump, Well)
     tank = tank_filled_by(case.system, pump)
+    outlet_elevation(case, tank)  # named here if it is not recorded: without it the network has nowhere to go
     known = case.here("level")
     silent = dataclasses.replace(case, w=Working(silent=True))
     point = operating_point(

@@ -1,0 +1,109 @@
+"""Chlorine by the mass balance, and what the laboratory says."""
+
+from math import pi
+
+import pytest
+
+from sizing.checks.case import Value
+from sizing.system import build
+from sizing.verdict import Verdict
+from tests.sizing.checks.measured import changed, expected, finding, good, in_advance, judged
+from tests.sizing.systems import plate, quince_ridge
+
+DOSE = good("chlorine_dose")
+# by hand: well π/4 · 0.152² · (60 − 24); pipes of 32.6 mm 46 + 120 + 1.5 + 140 m, of 20.4 mm 25 + 18 m; tank 1.5 m deep
+WETTED = pi / 4 * (0.152**2 * 36 + 0.0326**2 * 307.5 + 0.0204**2 * 43 + 2.4**2 * 1.5)
+
+
+def test_bleach_for_all_that_is_wetted() -> None:
+    # m = V · C: 7.71 m³ at 100 mg/L take 771 g of chlorine, 15.42 L of bleach with 50 g/L
+    e = expected(DOSE)
+    assert pytest.approx(7.70981, abs=1e-4) == WETTED
+    assert e.nominal == pytest.approx(WETTED * 0.1 / 50)
+    assert (e.lower, e.upper) == pytest.approx((WETTED * 0.05 / 50, WETTED * 0.2 / 50))
+
+
+def test_the_bleach_to_pour_is_known_before_it_is_poured() -> None:
+    e = in_advance(DOSE)
+    assert e is not None
+    assert e.nominal == pytest.approx(WETTED * 0.1 / 50)
+
+
+def test_the_dose_is_printed_in_milligrams_per_litre() -> None:
+    one = finding(DOSE, "dose")
+    assert one.value == pytest.approx(0.015 * 50e6 / (WETTED * 1e3) * 1e-3 * 1e3)
+
+
+@pytest.mark.parametrize(
+    ("litres", "verdict"),
+    [(15.0, Verdict.WITHIN), (5.0, Verdict.OUTSIDE), (40.0, Verdict.OUTSIDE), (8.0, Verdict.BORDERLINE)],
+)
+def test_dose_verdicts(litres: float, verdict: Verdict) -> None:
+    found = judged(changed(DOSE, bleach=(litres * 1e-3, 2e-4)))
+    assert {f.verdict for f in found.findings} == {verdict}
+
+
+def test_twice_the_strength_is_half_the_bleach() -> None:
+    assert expected(DOSE, bleach_strength=Value(0.1, 0.003)).nominal == pytest.approx(WETTED * 0.1 / 100)
+
+
+def test_hypochlorite_on_the_label_is_less_chlorine() -> None:
+    # California State Water Board, example calculations: factor 0.9525
+    assert finding(good("bleach_strength")).value == pytest.approx(0.05 * 0.9525, rel=1e-4)
+
+
+def test_a_level_below_the_bottom_is_a_slip() -> None:
+    slip = finding(DOSE, static_level=Value(61.0, 0.01))
+    assert slip.verdict is Verdict.UNJUDGED
+    assert "depth of the well" in slip.reason
+
+
+def test_a_well_without_a_pump_says_what_is_missing() -> None:
+    document = quince_ridge()
+    document["components"] = [c for c in document["components"] if c["tag"] != "PU1"]
+    document["runs"] = [r for r in document["runs"] if "PU1" not in (r["start"], r["end"])]
+    found = finding(DOSE, system=build(document))
+    assert found.verdict is Verdict.UNJUDGED
+    assert "pump" in found.reason
+
+
+@pytest.mark.parametrize(
+    ("residual", "verdict"),
+    [
+        ((0.1, 0.0, "<"), Verdict.WITHIN),
+        ((0.0, 0.03), Verdict.WITHIN),
+        ((0.6, 0.07), Verdict.OUTSIDE),
+        ((0.12, 0.03), Verdict.BORDERLINE),
+    ],
+)
+def test_nothing_may_be_left_at_the_sampling(residual: tuple, verdict: Verdict) -> None:
+    assert judged(changed(good("residual_at_sampling"), residual=residual)).verdict is verdict
+
+
+@pytest.mark.parametrize(
+    ("colonies", "verdict"),
+    [
+        ((0.0, 0.0), Verdict.WITHIN),
+        ((0.0, 0.29), Verdict.WITHIN),
+        ((1.0, 0.0, "<"), Verdict.WITHIN),
+        ((1.0, 0.0), Verdict.OUTSIDE),
+        ((1.0, 0.29), Verdict.OUTSIDE),
+        ((200.0, 0.0, ">"), Verdict.OUTSIDE),
+        ((10.0, 0.0, "<"), Verdict.UNJUDGED),
+    ],
+)
+def test_coliform_is_absent_or_it_is_not(colonies: tuple, verdict: Verdict) -> None:
+    assert judged(changed(good("coliform"), colonies=colonies)).verdict is verdict
+
+
+def test_a_report_that_is_not_in_leaves_it_unjudged() -> None:
+    none = finding(changed(good("coliform"), colonies=None))
+    assert none.verdict is Verdict.UNJUDGED
+    assert "not in" in none.reason
+
+
+def test_tank_volume_follows_its_shape() -> None:
+    document = quince_ridge()
+    plate(document, "T1").update(shape="rectangular", length=2.0, width=1.5)
+    rest = WETTED - pi / 4 * 2.4**2 * 1.5
+    assert expected(DOSE, system=build(document)).nominal == pytest.approx((rest + 4.5) * 0.1 / 50)
