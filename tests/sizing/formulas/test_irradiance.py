@@ -6,7 +6,7 @@ from math import cos, inf, radians
 import pandas as pd
 import pvlib
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pvlib import irradiance as reference
 
@@ -28,12 +28,14 @@ azimuths = st.floats(min_value=0, max_value=360)
 heights = st.floats(min_value=1.5, max_value=90)
 
 
+@settings(deadline=None)  # a busy machine is no failure
 @given(tilts, azimuths, heights, azimuths)
 def test_incidence_agrees_with_pvlib(tilt, azimuth, height, sun):
     expected = reference.aoi_projection(tilt, azimuth, 90 - height, sun)
     assert incidence_cosine(tilt, azimuth, height, sun) == pytest.approx(expected, abs=1e-9)
 
 
+@settings(deadline=None)
 @given(tilts, azimuths, heights, azimuths, st.sampled_from([(700, 120), (0, 200), (950, 60)]))
 def test_tilted_irradiance_agrees_with_pvlib(tilt, azimuth, height, sun, sky):
     direct, diffuse = sky

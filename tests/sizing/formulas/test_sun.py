@@ -5,7 +5,7 @@ from math import inf
 
 import pandas as pd
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from pvlib import solarposition
 
@@ -66,6 +66,7 @@ def test_rise_noon_and_set_of_the_nrel_example():
     assert sunset(NREL_MOMENT - 86_400, NREL_LATITUDE, NREL_LONGITUDE) == pytest.approx(evening, abs=10)
 
 
+@settings(deadline=None)  # a busy machine is no failure
 @given(moments, latitudes, longitudes)
 def test_elevation_agrees_with_the_nrel_algorithm_anywhere(moment, latitude, longitude):
     # pvlib, NREL solar position algorithm.
@@ -73,6 +74,7 @@ def test_elevation_agrees_with_the_nrel_algorithm_anywhere(moment, latitude, lon
     assert sun_elevation(round(moment), latitude, longitude) == pytest.approx(height, abs=0.02)
 
 
+@settings(deadline=None)
 @given(moments, latitudes, longitudes)
 def test_azimuth_agrees_with_the_nrel_algorithm_anywhere(moment, latitude, longitude):
     # pvlib, NREL solar position algorithm; 0.03° of great circle, which is more in azimuth near the zenith.
@@ -103,6 +105,7 @@ def test_clock_time_becomes_solar_time():
     assert 12 + omega / 15 == pytest.approx(10 + 19 / 60, abs=0.01)
 
 
+@settings(deadline=None)
 @given(moments, st.floats(min_value=-64, max_value=64), longitudes)
 def test_the_upper_limb_touches_the_horizon_at_rise_and_set(moment, latitude, longitude):
     early, late = sunrise(moment, latitude, longitude), sunset(moment, latitude, longitude)
