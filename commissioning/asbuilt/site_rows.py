@@ -77,7 +77,7 @@ def _open_words(visit: Visit | None, defects: int) -> str:
     words = ["visit not ended"] if visit and visit.ended_at is None else []
     if defects:
         words.append(f"{defects} {'defect' if defects == 1 else 'defects'} to put right")
-    return ", ".join(words) or "nothing"
+    return ", ".join(words) or "nothing open"
 
 
 def begin_url(site: Site) -> str | None:
