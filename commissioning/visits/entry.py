@@ -14,7 +14,7 @@ from django import forms
 from django.utils import timezone
 
 from commissioning import units
-from commissioning.models import Instrument, Visit
+from commissioning.models import Instrument, Measurement, Visit
 from commissioning.units.figures import typed_figure
 from commissioning.visits.photo_field import PhotoFields
 from commissioning.visits.shapes import Cell, Step
@@ -118,9 +118,16 @@ class MeasurementForm(PhotoFields):
         usual: Mapping[str, tuple[str, str]],
         replaces: bool = False,
         reason: str = "",
+        former: Measurement | None = None,
     ) -> None:
-        """`usual` maps an input to unit and instrument of its last reading on this visit."""
+        """`usual` maps an input to unit and instrument of its last reading on this visit.
+
+        `former` is given where the rows of a measurement are typed once more, to put one right: they stand in the
+        form as they were typed, and keep their times.
+        """
         first = {"id": uuid4(), "reason": reason}
+        self.former = former
+        self.former_rows = {(r.input, r.label): r for r in former.readings.all()} if former else {}
         super().__init__(data, files, initial=first)
         self.declared, self.way, self.steps, self.visit = check, way, steps, visit
         self.system = visit.site.unit_system
@@ -163,17 +170,23 @@ class MeasurementForm(PhotoFields):
 
     def _add_cell(self, cell: Cell) -> None:
         # every check is made in _read, so that a refused text comes back with words of its own
-        self.fields[cell.name] = forms.CharField(required=False, strip=False, label=cell.input.label)
+        before = self.former_rows.get((cell.input.name, cell.label))
+        initial = before.typed.lstrip("<>=≤≥ ") if before else ""
+        self.fields[cell.name] = forms.CharField(required=False, strip=False, label=cell.input.label, initial=initial)
         if cell.input.may_be_bound:
-            self.fields[f"sign-{cell.name}"] = forms.ChoiceField(choices=SIGNS, required=False)
+            self.fields[f"sign-{cell.name}"] = forms.ChoiceField(
+                choices=SIGNS, required=False, initial=before.bound if before else ""
+            )
 
     # reading what was sent
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
         for step in self.steps:
-            for cell in step.cells:
-                self._read(cell)
+            if not self._may_be_left_out(step):
+                for cell in step.cells:
+                    self._read(cell)
+        self._refuse_nothing_at_all()
         self._clean_answer(cleaned)
         self._clean_times(cleaned)
         if not self.errors and self.data.get("right") != right_token(self.doubts):
@@ -185,6 +198,19 @@ class MeasurementForm(PhotoFields):
     def is_settled(self) -> bool:
         """Whether everything is there and nothing has to be asked back."""
         return self.is_valid() and not self.doubts
+
+    def _may_be_left_out(self, step: Step) -> bool:
+        """Whether a row is empty that need not be there: a part that this site does not have."""
+        if self.declared.repeat.shape is not Shape.ROWS or not any(cell.label for cell in step.cells):
+            return False
+        others = [one for one in self.steps if one is not step and any(cell.label for cell in one.cells)]
+        return bool(others) and not any(str(self.data.get(cell.name, "")).strip() for cell in step.cells)
+
+    def _refuse_nothing_at_all(self) -> None:
+        cells = [cell for step in self.steps for cell in step.cells]
+        is_empty = not any(str(self.data.get(cell.name, "")).strip() for cell in cells)
+        if cells and is_empty and not any(cell.name in self.errors for cell in cells):
+            self.add_error(cells[0].name, "Type a number.")
 
     def _read(self, cell: Cell) -> None:
         text = str(self.data.get(cell.name, "")).strip()
@@ -248,7 +274,7 @@ class MeasurementForm(PhotoFields):
 
     def _clean_times(self, cleaned: dict[str, Any]) -> None:
         now = timezone.now()
-        cleaned["taken_at"] = self._first_sent(cleaned, now)
+        cleaned["taken_at"] = self.former.taken_at if self.former else self._first_sent(cleaned, now)
         if cleaned.get("read_at"):
             cleaned["taken_at"] = self._picked(cleaned["read_at"], now) or now
         if self.declared.repeat.shape is Shape.TIMED and self.way.inputs:
@@ -324,7 +350,8 @@ class MeasurementForm(PhotoFields):
 
     def _reading(self, cell: Cell, step: Step) -> ReadingEntry | None:
         one = cell.input
-        at = self._reading_time(step)
+        before = self.former_rows.get((one.name, cell.label))
+        at = before.at if before else self._reading_time(step)
         if one.options:
             chosen = str(self.data.get(cell.name, ""))
             return ReadingEntry(one.name, cell.label, chosen, "", "", at) if chosen else None

@@ -77,7 +77,7 @@ def _cell(form: MeasurementForm, cell: Cell, step: Step, *, is_first: bool) -> C
     return CellShown(
         name=cell.name,
         id=f"id-{cell.name}",
-        label=one.label if is_first or not step.heading else step.heading,
+        label=one.label,
         hint=hint if is_first else "",
         value=str(bound.value() or ""),
         errors=errors,

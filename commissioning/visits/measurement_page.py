@@ -20,10 +20,11 @@ from commissioning.visits.sections import (
     next_line,
     set_aside_words,
 )
-from commissioning.visits.shapes import steps
+from commissioning.visits.shapes import Step, is_through_the_day, rows_again, steps
 from commissioning.visits.times import zone_of
 from sizing.checks.declare import Kind, Shape
 from sizing.errors import MissingDataError
+from sizing.system import System
 
 
 @dataclass
@@ -37,6 +38,7 @@ class Page:
     wants_again: bool
     wants_replacing: bool
     reason: str
+    wants_more: bool = False
     errors: list[str] = field(default_factory=list)
 
     @property
@@ -51,8 +53,9 @@ class Page:
     @property
     def adds_row(self) -> bool:
         """Whether a row is added to rows that are there."""
-        rows = self.line.check.repeat.shape is Shape.ROWS
-        return rows and self.line.measurement is not None and not self.wants_replacing
+        if self.line.check.repeat.shape is not Shape.ROWS or self.line.measurement is None or self.wants_replacing:
+            return False
+        return is_through_the_day(self.line.check) or self.wants_more
 
     @property
     def asks(self) -> bool:
@@ -63,10 +66,12 @@ class Page:
 
 
 def page_of(request: HtmxHttpRequest, progress: Progress, line: Line) -> Page:
-    given = request.GET
+    given, taken = request.GET, line.measurement
+    way = given.get("way", "") or (taken.way if taken else "")  # again, mostly in the way of the last time
     return Page(
-        progress, line, given.get("way", ""), progress.line(given.get("back", "")), "again" in given,
+        progress, line, way, progress.line(given.get("back", "")), "again" in given,
         "replace" in given and line.measurement is not None, given.get("reason", "")[:4000],
+        "more" in given,
     )  # fmt: skip
 
 
@@ -90,14 +95,28 @@ def form_of(page: Page, request: HtmxHttpRequest | None = None) -> MeasurementFo
         return None
     way = check.way(page.way)
     try:
-        asked = steps(check, way, system, page.line.owed.subject, _kept_rows(page))
+        asked = _steps(page, system)
     except MissingDataError:
         return None
     sent = (cured(request.POST), request.FILES) if request else (None, None)
     return MeasurementForm(
         *sent, check=check, way=way, steps=asked, visit=page.visit, instruments=_instruments(page),
-        usual=_usual(page), replaces=page.wants_replacing, reason=page.reason,
+        usual=_usual(page), replaces=page.wants_replacing, reason=page.reason, former=_rows_to_mend(page),
     )  # fmt: skip
+
+
+def _steps(page: Page, system: System) -> list[Step]:
+    """Return what is to be typed now; raises MissingDataError where the number of repeats is not recorded."""
+    check, former = page.line.check, _rows_to_mend(page)
+    way = check.way(page.way)
+    if former:
+        return rows_again(check, way, list(dict.fromkeys(r.label for r in former.readings.all() if r.label)))
+    return steps(check, way, system, page.line.owed.subject, _kept_rows(page))
+
+
+def _rows_to_mend(page: Page) -> Measurement | None:
+    """Return the measurement whose rows are typed once more, because one of them is wrong."""
+    return page.replaces if page.line.check.repeat.shape is Shape.ROWS else None
 
 
 def _kept_rows(page: Page) -> frozenset[str]:
@@ -135,7 +154,7 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
         "before": [] if page.line.measurement else conditions.still_before(line, page.progress),
         "needs": conditions.needs_shown(line, page.progress, seen),
         "way": check.way(page.way), "set_aside": _set_aside(page), "missing": _missing_count(page),
-        "is_observed": check.kind is Kind.OBSERVED, "is_derived": is_by_itself(line),
+        "is_observed": check.kind is Kind.OBSERVED, "is_derived": is_by_itself(line), "adds_names": _adds_names(page),
         "is_timed": check.repeat.shape is Shape.TIMED, "replaces": page.wants_replacing, "adds_row": page.adds_row,
         "sent_form": SentForm() if _can_be_sent(page) else None,
         "result": result_of(line, page.progress, request.GET.get("unit", "")), "can_retake": not refusal,
@@ -152,7 +171,7 @@ def _form_context(page: Page, form: MeasurementForm | None) -> dict[str, object]
     return {
         "form": form,
         "steps": steps_shown(form),
-        "ways": _ways(page),
+        "ways": [] if page.adds_row else _ways(page),
         "ask_back": ask_back(form) if is_sent else None,
         "first_sent": form.cleaned_data["taken_at"].isoformat() if is_sent else "",
     }
@@ -176,11 +195,11 @@ def _ways(page: Page) -> list[dict[str, object]]:
 
 def _missing_count(page: Page) -> dict[str, str] | None:
     """Return why the number of repeats is not known, and where it is recorded."""
-    check, system = page.line.check, page.progress.system
+    system = page.progress.system
     if is_by_itself(page.line) or system is None or not page.asks:
         return None
     try:
-        steps(check, check.way(page.way), system, page.line.owed.subject, _kept_rows(page))
+        _steps(page, system)
     except MissingDataError as problem:
         return {"words": problem.words, "url": record_url(problem.owner, problem.field, page.progress)}
     return None
@@ -204,7 +223,12 @@ def _set_aside(page: Page) -> str:
     return set_aside_words(line) if aside else ""
 
 
+def _adds_names(page: Page) -> str:
+    """Return what may be added to a measurement in rows with names: another part, another pair."""
+    repeat = page.line.check.repeat
+    named = repeat.shape is Shape.ROWS and not is_through_the_day(page.line.check)
+    return repeat.noun if named and page.line.measurement is not None and not page.adds_row else ""
+
+
 def _can_be_sent(page: Page) -> bool:
     return page.line.check.from_laboratory and page.line.measurement is None
-
-

@@ -29,6 +29,13 @@ class SeveralFiles(forms.ClearableFileInput):
     allow_multiple_selected = True
 
 
+class SeveralPhotos(forms.FileField):
+    """Any number of files; what is in them is judged when they are taken in."""
+
+    def clean(self, data: Any, initial: Any = None) -> list[Any]:
+        return [one for one in data or [] if one]
+
+
 def take_in(upload: Any) -> KeptPhoto:
     """Store an uploaded photo and return what is known of it; raises PhotoError."""
     photo = photos.take_in(io.BytesIO(upload.read(photos.LARGEST_FILE + 1)))
@@ -39,15 +46,14 @@ def take_in(upload: Any) -> KeptPhoto:
 class PhotoFields(forms.Form):
     """A form with photos. `carried` are those stored by an earlier sending of the same form."""
 
-    photos = forms.FileField(
+    photos = SeveralPhotos(
         required=False,
         label="Photo",
-        allow_empty_file=True,  # an empty file is answered in words of ours, below
         widget=SeveralFiles(attrs={"accept": "image/*", "capture": "environment", "multiple": True, "data-photo": ""}),
     )
 
     def clean_photos(self) -> Any:
-        uploads = self.files.getlist("photos") if hasattr(self.files, "getlist") else []
+        uploads: list[Any] = self.cleaned_data["photos"]
         self.taken_in = {p.sha256: p for p in self._carried()}
         for upload in uploads[:MOST_PHOTOS]:
             try:

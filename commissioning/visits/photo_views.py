@@ -36,7 +36,7 @@ def visit_photos(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
     """Add photos to a visit, or to the measurement named by `measurement`."""
     visit = visit_for(request.user, visit_id)
     measurement = _measurement(visit, request.GET.get("measurement", ""))
-    form = VisitPhotoForm(request.POST or None, request.FILES or None) if request.method == "POST" else VisitPhotoForm()
+    form = VisitPhotoForm(request.POST, request.FILES) if request.method == "POST" else VisitPhotoForm()
     if request.method == "POST" and form.is_valid():
         tied = tie_photos(
             visit=visit, measurement=measurement, photos=form.kept_photos(), actor=request.user, taken_at=timezone.now()

@@ -10,6 +10,7 @@ from commissioning.models import Judgement, Measurement, Reading
 from commissioning.progress import Line, Progress
 from commissioning.units.figures import typed_figure
 from commissioning.visits.chart import rows_plot
+from commissioning.visits.shapes import is_through_the_day
 from commissioning.visits.times import clock, clock_and_day, zone_of
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check, Shape
@@ -83,6 +84,8 @@ class Result:
     rows: list[Row]
     replaced: list[Replaced]
 
+    rows_words: str
+
     @property
     def only(self) -> showing.FindingShown | None:
         """The finding, where there is just one."""
@@ -110,6 +113,7 @@ def result_of(line: Line, progress: Progress, unit: str = "") -> Result | None:
         columns=_columns(line.check, readings),
         rows=_rows(line.check, readings, found, progress),
         replaced=_replaced(one, readings, line.check, progress),
+        rows_words=_rows_words(line.check, readings),
     )
 
 
@@ -197,6 +201,16 @@ def record_url(tag: str, field: str, progress: Progress) -> str:
 # rows
 
 
+def _rows_words(check: Check, readings: list[Reading]) -> str:
+    """Return how many rows are kept, and how many are still owed."""
+    if check.repeat.shape is not Shape.ROWS:
+        return ""
+    kept = len({r.label for r in readings if r.label})
+    owed = max(check.repeat.least - kept, 0)
+    words = "1 row kept" if kept == 1 else f"{kept} rows kept"
+    return f"{words}, {owed} more owed" if owed else words
+
+
 def _columns(check: Check, readings: list[Reading]) -> tuple[str, ...]:
     names = dict.fromkeys(r.input for r in readings if r.label)
     return tuple(declared.label for name in names if (declared := check.input(name)))
@@ -216,7 +230,8 @@ def _rows(check: Check, readings: list[Reading], found: list[showing.FindingShow
         verdicts = [Verdict(f.verdict) for f in judged if f.verdict]
         verdict = gravest(verdicts).value if verdicts else ""
         time = clock(next(iter(mine.values())).at, zone)
-        rows.append(Row(label.rpartition(" ")[2], time, typed, tuple(f.value for f in judged), verdict))
+        short = label.rpartition(" ")[2] if is_through_the_day(check) else label
+        rows.append(Row(short, time, typed, tuple(f.value for f in judged), verdict))
     return rows
 
 

@@ -13,6 +13,8 @@ from commissioning.visits.times import clock_and_day
 from sizing.checks.declare import Kind
 from sizing.holds import HOLDS, Standing
 
+SHORT = 32  # characters of a state that still fit beside a subject on a phone
+
 
 @dataclass(frozen=True)
 class LineShown:
@@ -101,9 +103,7 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
     take("laboratory", "Laboratory", lambda one: one.check.from_laboratory and one.is_open, laboratory_words)
     take("itself", "Worked out from the others", lambda one: is_by_itself(one) and one.is_open, where)
     made += _taken(progress, left, zone)
-    take(
-        "aside", "Not taken", lambda one: one.status in (Status.NOT_TAKEN, Status.NOT_APPLICABLE), set_aside_words
-    )
+    take("aside", "Not taken", lambda one: one.status in (Status.NOT_TAKEN, Status.NOT_APPLICABLE), set_aside_words)
     return made
 
 
@@ -144,8 +144,9 @@ def _taken_at(line: Line) -> datetime:
 
 
 def where(line: Line) -> str:
-    """Return subject and state: what a person walks to."""
-    return f"{line.subject_words} · {line.check.state}" if line.check.state else line.subject_words
+    """Return subject and, where it is short, the state: what a person walks to."""
+    short = 0 < len(line.check.state) <= SHORT
+    return f"{line.subject_words} · {line.check.state}" if short else line.subject_words
 
 
 def where_and_why(line: Line) -> str:

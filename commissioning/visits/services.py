@@ -27,7 +27,7 @@ from commissioning.models import (
 from commissioning.visits.entry import Entry, ReadingEntry
 from commissioning.visits.photo_field import KeptPhoto
 
-ROW_ADDED = "{row} added"
+ROWS_ADDED = "{rows} added"
 
 
 class AlreadyKeptError(ValueError):
@@ -78,18 +78,16 @@ def keep_measurement(
 
 
 @transaction.atomic
-def add_row(
-    *, visit: Visit, check: str, subject: str, entry: Entry, former: Measurement, actor: User
-) -> Measurement:
+def add_row(*, visit: Visit, check: str, subject: str, entry: Entry, former: Measurement, actor: User) -> Measurement:
     """Keep one more row: a new measurement with all rows supersedes the former one."""
     known = Measurement.objects.filter(pk=entry.id).first()
     if known:
         return _same_once_more(known, visit, check, subject, entry)
-    row = next(r.label for r in entry.readings)
+    rows = ", ".join(dict.fromkeys(r.label for r in entry.readings if r.label))
     body = _measurement_body(visit, check, subject, entry, former)
     body["readings"] = [*former_readings(former), *body["readings"]]
     body["note"] = "\n".join(note for note in (former.note, entry.note) if note)
-    body["supersedes_reason"] = ROW_ADDED.format(row=row)
+    body["supersedes_reason"] = ROWS_ADDED.format(rows=rows)
     made: Measurement = _append(visit.site, "measurement.taken", entry.id, body, actor)
     tie_photos(visit=visit, measurement=made, photos=entry.photos, actor=actor, taken_at=entry.taken_at)
     judging.judge_all_touched(made, actor=actor)
@@ -143,7 +141,7 @@ def tie_photos(
 ) -> list[Photo]:
     """Tie stored photos to a measurement, or to the visit."""
     owner = measurement.pk if measurement else visit.pk
-    return [_tie(visit, measurement, uuid5(owner, photo.sha256), photo, actor, taken_at) for photo in photos]
+    return [_tie(visit, measurement, uuid5(UUID(str(owner)), photo.sha256), photo, actor, taken_at) for photo in photos]
 
 
 def _tie(
@@ -162,9 +160,7 @@ def _tie(
 
 
 @transaction.atomic
-def set_aside(
-    *, visit: Visit, check: str, subject: str, id: UUID, how: str, reason: str, actor: User
-) -> SettingAside:
+def set_aside(*, visit: Visit, check: str, subject: str, id: UUID, how: str, reason: str, actor: User) -> SettingAside:
     """Park a check, say that it cannot be taken or does not apply, or take it up again."""
     known = SettingAside.objects.filter(pk=id, visit=visit).first()
     if known:

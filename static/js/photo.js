@@ -36,6 +36,13 @@ async function tell(input) {
   words.textContent = `${ready.length === 1 ? "1 photo" : `${ready.length} photos`} chosen, ${megabytes(size)}`;
 }
 
+function start(root) {
+  // The large button opens the camera; the browser's own one is there for pages without this script.
+  for (const input of root.querySelectorAll("input[data-photo]")) input.classList.add("aside");
+}
+
+start(document);
+document.addEventListener("htmx:load", (event) => start(event.detail.elt));
 document.addEventListener("change", (event) => {
   if (event.target.matches("input[data-photo]")) tell(event.target);
 });
