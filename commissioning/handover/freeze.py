@@ -51,7 +51,7 @@ def content_of(visit: Visit, progress: Progress) -> Plain:
         "parties": _parties(visit, progress),
         "visit": _visit(visit),
         "scope": {"covered": site.covered or NOT_RECORDED, "not_covered": site.not_covered or NOT_RECORDED},
-        "duty": duty_of(progress, lines, document),
+        "duty": duty_of(progress, document),
         "as_built": {"snapshot": digest(canonical_json(document)), **summary(document)},
         "results": grouped(lines),
         "exceptions": exceptions_of(visit, progress),

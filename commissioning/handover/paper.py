@@ -13,6 +13,8 @@ from commissioning.strokes import StrokesError, parse_strokes, strokes_svg
 Plain = dict[str, Any]
 PHOTO = "sheet:photo/"
 GROUP_OF_HASH = 4
+EM_DASH = "—"
+LONGEST_VALUE = 90  # characters of an argument
 
 
 def context_of(record: str) -> Plain:
@@ -30,7 +32,8 @@ def context_of(record: str) -> Plain:
 def preview_of(frozen: Plain, issue: Plain) -> Plain:
     """Return the same for a draft, which has no number, code or check code yet."""
     marks = _marks(frozen, issue)
-    workings = merged(frozen["workings"])
+    formulas: dict[str, Plain] = {}
+    workings = merged(frozen["workings"], formulas)
     return {
         "frozen": frozen,
         "issue": issue,
@@ -38,6 +41,7 @@ def preview_of(frozen: Plain, issue: Plain) -> Plain:
         "groups": [{**g, "lines": [_line(x, marks, workings) for x in g["lines"]]} for g in frozen["results"]],
         "signatures": [{**one, "drawing": _drawing(one)} for one in frozen["signatures"]],
         "workings": workings,
+        "formulas": list(formulas.values()),
         "tables": [{**t, "tag": c["tag"]} for c in frozen["as_built"]["components"] for t in c["tables"]],
         "plots": performance_plots(frozen),
         "photos": photographs(frozen),
@@ -120,21 +124,39 @@ def _sentence(head: str, which: str, text: str) -> str:
     return f"{head}{which}: {text}" if which else head + text if head else text[:1].upper() + text[1:]
 
 
-def merged(workings: list[Plain]) -> list[Plain]:
-    """Return the workings numbered, those with the very same steps once: two strings under one sun."""
+def merged(workings: list[Plain], formulas: dict[str, Plain]) -> list[Plain]:
+    """Return the workings numbered, those with the very same steps once: two strings under one sun.
+
+    Each formula stands once, in `formulas`; a step names it by its mark and prints arguments and result.
+    """
     found: dict[str, Plain] = {}
     for one in workings:
         key = f"{one['owed']} {json.dumps(one['steps'], sort_keys=True)}"
         if key not in found:
-            steps = [{**step, "words": step_title(step["words"])} for step in one["steps"]]
+            steps = [_step(step, formulas) for step in one["steps"]]
             found[key] = {**one, "steps": steps, "values": [], "number_of_working": len(found) + 1}
-        found[key]["values"].append(one)
+        said = {f"has_{name}": one[name] not in ("", EM_DASH) for name in ("limits", "expected")}
+        found[key]["values"].append({**one, **said})
     return list(found.values())
+
+
+def _step(step: Plain, formulas: dict[str, Plain]) -> Plain:
+    key = json.dumps([step["formula"], step["equation"], step["source"]])
+    if key not in formulas:
+        shared = {"equation": step["equation"], "source": step["source"], "words": step_title(step["words"])}
+        formulas[key] = {**shared, "mark": f"F{len(formulas) + 1}"}
+    arguments = [{**a, "value": _brief(a["value"])} for a in step["arguments"]]
+    return {**step, "words": step_title(step["words"]), "mark": formulas[key]["mark"], "arguments": arguments}
+
+
+def _brief(value: str) -> str:
+    """Return a value of a step; a whole table stands once, with the record as built."""
+    return value if len(value) <= LONGEST_VALUE else "the table in the record as built"
 
 
 def step_title(words: str) -> str:
     """Return what a step computes, from a formula's own first line: "Return the …" is said to programmers."""
-    title = words.removeprefix("Return ").rstrip(".")
+    title = words.removeprefix("Return ").removeprefix("the ").rstrip(".")
     return title[:1].upper() + title[1:]
 
 
