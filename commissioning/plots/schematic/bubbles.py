@@ -1,0 +1,73 @@
+"""Level switches: a symbol outside the wall, with a leader to the level at which it acts."""
+
+from dataclasses import dataclass
+
+from commissioning.plots.schematic.joints import FINE
+from commissioning.plots.schematic.setting import Setting, frame_at, sign_at, symbol_name
+from commissioning.plots.schematic.shapes import Block, Box, Label, Spot, Stroke
+from commissioning.plots.schematic.words import label
+from sizing.system import Node, Run
+
+RADIUS, SCALE = 14.0, 0.9
+AWAY = 46.0  # from the wall to the middle of the symbol
+ROOM = 10.0  # between one and the next, for a control line
+
+
+@dataclass(frozen=True)
+class Bubble:
+    """A switch and where its level is drawn."""
+
+    node: Node
+    y: float
+
+
+def bubbles(
+    setting: Setting, block: Block, items: list[Bubble], wall: float, side: int, top: float, bottom: float, fixed: list[Box]
+) -> None:
+    """Draw switches beside a wall, from the top down, clear of what is fixed there."""
+    lines = {one.node.tag: setting.lines(one.node) for one in items}
+    if len(items) > 2:
+        lines = {tag: found[:1] for tag, found in lines.items()}
+    tall = max((label(0, 0, found, setting.size).height for found in lines.values()), default=0.0)
+    half = max(RADIUS, tall / 2)
+    ordered = sorted(items, key=lambda one: (one.y, one.node.tag))
+    for k, (one, y) in enumerate(zip(ordered, _spread([one.y for one in ordered], half, top, bottom, fixed), strict=True)):
+        _bubble(setting, block, one, y, wall, side, k, half)
+        _words(setting, block, label(wall + side * (AWAY + RADIUS + 5), 0, lines[one.node.tag], setting.size), y, side)
+
+
+def _spread(wanted: list[float], half: float, top: float, bottom: float, fixed: list[Box]) -> list[float]:
+    """Return places as near as may be to those wanted, in order, each clear of the last and of what is fixed."""
+    made: list[float] = []
+    least = top + half
+    for y in wanted:
+        at = max(y, least)
+        for box in sorted(fixed, key=lambda one: one.top):
+            if at - half < box.bottom + 4 and at + half > box.top - 4:
+                at = box.bottom + 4 + half
+        made.append(at)
+        least = at + 2 * half + ROOM
+    over = made[-1] + half - bottom if made else 0.0
+    return [at - over for at in made] if over > 0 and not fixed and made[0] - over - half >= top else made
+
+
+def _bubble(setting: Setting, block: Block, one: Bubble, y: float, wall: float, side: int, k: int, half: float) -> None:
+    x = wall + side * AWAY
+    name = symbol_name(one.node)
+    edge = x - side * 13 * SCALE
+    turn = wall + side * (8 + 5 * (k % 4))
+    points = ((wall, one.y), (edge, y)) if abs(one.y - y) < 1 else ((wall, one.y), (turn, one.y), (turn, y), (edge, y))
+    block.marks.append(Stroke(points, 1.0, "leader"))
+    block.marks.append(sign_at(name, x, y, SCALE) if name == "level_switch" else frame_at("", x, y, 22, 22))
+    runs: list[Run] = setting.plan.runs_of(one.node.tag, "control", "cable", "pipe")
+    reach = 13 * SCALE
+    ways = [Spot(x, y - reach, 0, -1), Spot(x, y + reach, 0, 1)]
+    offsets = [0.0, *(sign * FINE / 2 * n for n in range(1, len(runs)) for sign in (-1, 1))]
+    spots = [Spot(way.x + offset, way.y, way.dx, way.dy) for offset in offsets[: max(1, len(runs))] for way in ways]
+    for run in runs:
+        block.spots[run.tag] = spots
+
+
+def _words(setting: Setting, block: Block, made: Label, y: float, side: int) -> None:
+    anchor = "start" if side > 0 else "end"
+    block.marks.append(label(made.x, y - made.height / 2, made.lines, setting.size, anchor))
