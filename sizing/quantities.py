@@ -26,12 +26,14 @@ class Quantity(StrEnum):
     TEMPERATURE = "temperature"
     TEMPERATURE_DIFFERENCE = "temperature_difference"
     TEMPERATURE_COEFFICIENT = "temperature_coefficient"
+    VOLTAGE_PER_KELVIN = "voltage_per_kelvin"
     VOLTAGE = "voltage"
     CURRENT = "current"
     POWER = "power"
     ENERGY = "energy"
     RESISTANCE = "resistance"
     INSULATION = "insulation"
+    RESISTIVITY = "resistivity"
     IRRADIANCE = "irradiance"
     CHARGE_AH = "charge_ah"
     DURATION = "duration"
@@ -69,12 +71,14 @@ CORE_UNIT: dict[Quantity, str] = {
     Quantity.TEMPERATURE: "°C",
     Quantity.TEMPERATURE_DIFFERENCE: "K",
     Quantity.TEMPERATURE_COEFFICIENT: "1/K",
+    Quantity.VOLTAGE_PER_KELVIN: "V/K",
     Quantity.VOLTAGE: "V",
     Quantity.CURRENT: "A",
     Quantity.POWER: "W",
     Quantity.ENERGY: "J",
     Quantity.RESISTANCE: "Ω",
     Quantity.INSULATION: "Ω",
+    Quantity.RESISTIVITY: "Ω·m",
     Quantity.IRRADIANCE: "W/m²",
     Quantity.CHARGE_AH: "A·h",
     Quantity.DURATION: "s",

@@ -47,6 +47,8 @@ PUBLISHED = [  # code, quantity, factor as printed, half a unit of its last prin
     ("delta_degF", Q.TEMPERATURE_DIFFERENCE, 5.555556e-1, 0.5e-7, SP811 + ": degree Fahrenheit, interval"),
     ("(gal/min)/ft", Q.SPECIFIC_CAPACITY, 6.309020e-5 / 0.3048, 0.5e-10, "the two factors above, divided"),
     ("Wh/gal", Q.SPECIFIC_ENERGY, 3600 / 3.785412e-3, 0.2, "the two factors above, divided"),
+    ("mV/K", Q.VOLTAGE_PER_KELVIN, 1e-3, 0, "SI Brochure, prefixes, exact"),
+    ("ohm.m", Q.RESISTIVITY, 1, 0, "the core's own unit"),
     ("%/K", Q.TEMPERATURE_COEFFICIENT, 0.01, 0, "SI Brochure 5.4.7: % is 0.01"),
 ]
 
