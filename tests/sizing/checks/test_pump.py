@@ -238,6 +238,18 @@ def test_wellhead_pressure_by_hand() -> None:
     assert judged(changed(good("wellhead_pressure"), pressure=(260_000.0, 3_000.0))).verdict is Verdict.OUTSIDE
 
 
+def test_a_globe_valve_on_the_way_costs_ten_velocity_heads() -> None:
+    # K 10 for 0.07 of the ball valve: 9.93 · v²/2g of head more at the gauge
+    document = quince_ridge()
+    plate(document, "V1")["body"] = "globe"
+    more = expected(good("wellhead_pressure"), system=build(document)).nominal
+    here = expected(good("wellhead_pressure")).nominal
+    assert more is not None
+    assert here is not None
+    velocity = Q27 / (pi * 0.0326**2 / 4)
+    assert more - here == pytest.approx(999.38 * 9.93 * velocity**2 / 2, rel=1e-4)
+
+
 @pytest.mark.parametrize(
     ("tag", "name"),
     [
