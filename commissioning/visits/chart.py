@@ -62,7 +62,9 @@ def _drawn(driver: Input, points: list[tuple[float, dict[str, Any]]], readings: 
         words = number if f["verdict"] == "within" else f"{number} {f['verdict']}"
         spread = units.scale(f["spread"], y_code, quantity) if f["spread"] else 0.0
         dx, anchor = (-9, "end") if across(x) > FAR_RIGHT * max(xs) else (9, "start")
-        plot.point(across(x), up(f["value"]), spread, f["verdict"], words, dx=dx, dy=18, anchor=anchor)
+        nominal = (f["expected"] or {}).get("nominal")
+        dy = -10 if nominal is not None and f["value"] > nominal else 18  # away from the curve
+        plot.point(across(x), up(f["value"]), spread, f["verdict"], words, dx=dx, dy=dy, anchor=anchor)
     return plot.svg()
 
 

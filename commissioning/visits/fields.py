@@ -7,8 +7,8 @@ from commissioning.visits.entry import MeasurementForm, right_token
 from commissioning.visits.shapes import Cell, Step
 from sizing.checks.declare import Input
 
-SEVERAL = 6
-"""Longest list of units that is laid open as radio buttons."""
+MANY = 2
+"""From more inputs than this on, unit switches and instruments are folded away: they are chosen once."""
 
 
 @dataclass(frozen=True)
@@ -40,6 +40,8 @@ class CellShown:
     instruments: tuple[Option, ...]
     describedby: str
     has_switch: bool
+    folds: str
+    """Words over unit switch and instrument where they are folded away, because there are many of them."""
 
 
 @dataclass(frozen=True)
@@ -55,24 +57,28 @@ class StepShown:
 def steps_shown(form: MeasurementForm) -> list[StepShown]:
     """Return the steps of a form. Unit switch and instrument stand at the first line of an input only."""
     seen: set[str] = set()
-    return [_step(form, step, seen) for step in form.steps]
+    names = {cell.input.name for step in form.steps for cell in step.cells if not cell.input.options}
+    is_long = len(names) > MANY
+    return [_step(form, step, seen, is_long) for step in form.steps]
 
 
-def _step(form: MeasurementForm, step: Step, seen: set[str]) -> StepShown:
+def _step(form: MeasurementForm, step: Step, seen: set[str], is_long: bool) -> StepShown:
     cells = []
     for cell in step.cells:
-        cells.append(_cell(form, cell, step, is_first=cell.input.name not in seen))
+        cells.append(_cell(form, cell, is_first=cell.input.name not in seen, is_long=is_long))
         seen.add(cell.input.name)
     minute = "" if step.minute is None else f"{step.minute:g}"
     return StepShown(step.heading, tuple(cells), minute, len(form.steps) == 1 and len(cells) == 1)
 
 
-def _cell(form: MeasurementForm, cell: Cell, step: Step, *, is_first: bool) -> CellShown:
+def _cell(form: MeasurementForm, cell: Cell, *, is_first: bool, is_long: bool) -> CellShown:
     one, bound = cell.input, form[cell.name]
     errors = tuple(str(e) for e in bound.errors)
     hint = hint_of(one)
     is_word = bool(one.options)
     offered = () if is_word else _units(form, one)
+    instruments = _instruments(form, one) if is_first and not is_word else ()
+    chosen = [o.label for group in (offered, instruments) for o in group if o.is_chosen]
     described = [f"hint-{cell.name}"] * bool(hint) + [f"error-{cell.name}"] * bool(errors)
     return CellShown(
         name=cell.name,
@@ -88,9 +94,10 @@ def _cell(form: MeasurementForm, cell: Cell, step: Step, *, is_first: bool) -> C
         signs=_signs(form, cell),
         options=_options(form, cell),
         instrument_name=f"instrument-{one.name}",
-        instruments=_instruments(form, one) if is_first and not is_word else (),
+        instruments=instruments,
         describedby=" ".join(described),
         has_switch=len(offered) > 1,
+        folds=", ".join(chosen) if is_long and instruments else "",
     )
 
 

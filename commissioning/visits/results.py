@@ -87,6 +87,11 @@ class Result:
     rows_words: str
 
     @property
+    def names_differ(self) -> bool:
+        """Whether several values are judged, so that each has to be named."""
+        return len({f.name for f in self.findings}) > 1
+
+    @property
     def only(self) -> showing.FindingShown | None:
         """The finding, where there is just one."""
         return self.findings[0] if len(self.findings) == 1 else None
