@@ -52,7 +52,7 @@ ARRAY_SHARE = 0.20  # flow from the sun alone: 10 % of the pump and as much of t
 LEAST_EFFICIENCY, MOST_EFFICIENCY, IMPOSSIBLE_EFFICIENCY = 0.15, 0.65, 0.75  # common practice, no source
 PRESSURE_SHARE = 0.20  # common practice, no source
 FRICTION_HALF_WIDTH = 0.15  # pipes against Darcy-Weisbach, small fittings; common practice, no source
-CONTROLLER_HALF_WIDTH = 0.02  # common practice, no source
+CONTROLLER_HALF_WIDTH = 0.01  # common practice, no source
 
 LIVE_CONTROLLER = Caution(
     "Controller terminals carry the array's voltage in any light. One hand, dry gloves, clamp round one lead.",
@@ -116,7 +116,7 @@ def _model_terms(table: PumpRows, power: float, head: float, lost: float) -> tup
     by_power = _half_change(lambda p: pump_table_flow(table, p, head), power, CONTROLLER_HALF_WIDTH * power)
     return (
         Term("pipe friction ± 15 %", standard_from_half_width(by_head), shared=True),
-        Term("controller efficiency ± 2 %", standard_from_half_width(by_power), shared=True),
+        Term("controller efficiency ± 1 %", standard_from_half_width(by_power), shared=True),
     )
 
 

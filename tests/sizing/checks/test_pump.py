@@ -172,7 +172,7 @@ def test_power_expected_is_pvwatts_of_the_array() -> None:
     e = expected(good("well_pump_power"))
     whole = pvlib.pvsystem.pvwatts_dc(900.0, 50.0, 600.0, -0.0037)
     assert e.nominal == pytest.approx(whole)
-    assert e.lower == pytest.approx(0.85 * whole)
+    assert e.lower == pytest.approx(0.8 * whole)
     assert e.upper == pytest.approx(1.1 * 540)
 
 
@@ -186,7 +186,7 @@ def test_power_flattens_at_the_rating() -> None:
 
 @pytest.mark.parametrize(
     ("volts", "verdict"),
-    [(55.0, Verdict.WITHIN), (38.0, Verdict.OUTSIDE), (75.0, Verdict.OUTSIDE), (50.0, Verdict.BORDERLINE)],
+    [(55.0, Verdict.WITHIN), (38.0, Verdict.OUTSIDE), (75.0, Verdict.OUTSIDE), (46.0, Verdict.BORDERLINE)],
 )
 def test_power_verdicts(volts: float, verdict: Verdict) -> None:
     assert judged(changed(good("well_pump_power"), voltage=(volts, 0.3))).verdict is verdict
@@ -276,16 +276,24 @@ def test_flow_is_expected_before_anything_is_read() -> None:
     assert e.nominal == pytest.approx(expected(taken).nominal, rel=5e-4)
 
 
-def test_healthy_pumps_are_rarely_called_borderline() -> None:
-    # true flows spread by 3 % about the table, ordinary instruments: count what is not within
-    shares = [0.955 + 0.01 * i for i in range(10)]
-    wrong = 0
+def test_healthy_systems_are_rarely_called_borderline() -> None:
+    # true flow within 4 % of the table, true power 90 to 99 % of the array's; instruments off by a third of their
+    # statement either way: at most one in eight may be left undecided, and none called outside
     nominal = expected(good("well_pump_flow")).nominal
     assert nominal is not None
-    for share in shares:
-        flow = share * nominal
-        wrong += (
-            finding(changed(good("well_pump_flow"), **{"flow@row 1": (flow, 0.0173 * flow)})).verdict
-            is not Verdict.WITHIN
-        )
-    assert wrong <= 1
+    flows = [
+        changed(good("well_pump_flow"), **{"flow@row 1": (f, 0.0173 * f)})
+        for true in (0.96, 0.98, 1.0, 1.02, 1.04)
+        for f in (0.99 * true * nominal, true * nominal, 1.01 * true * nominal)
+    ]
+    found = [finding(one).verdict for one in flows]
+    powers = [
+        finding(
+            changed(good("well_pump_power"), current=(true * 490 / 55, 0.13)), irradiance=Value(900 * sun, 26.0)
+        ).verdict
+        for true in (0.90, 0.93, 0.96, 0.99)
+        for sun in (0.983, 1.0, 1.017)
+    ]
+    assert Verdict.OUTSIDE not in found + powers
+    assert found.count(Verdict.BORDERLINE) <= len(found) / 8
+    assert powers.count(Verdict.BORDERLINE) <= len(powers) / 8
