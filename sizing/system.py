@@ -6,8 +6,7 @@ from dataclasses import dataclass, field
 from typing import Any, TypeVar
 
 from sizing.errors import MissingDataError, SystemShapeError
-from sizing.parts import COMPONENT_KINDS, RUN_KINDS, FieldKind, Part, RunPart, SiteData
-from sizing.parts.water import Valve
+from sizing.parts import COMPONENT_KINDS, RUN_KINDS, FieldKind, Part, RunPart, SiteData, Valve
 
 P = TypeVar("P", bound=Part)
 SITE = "site"

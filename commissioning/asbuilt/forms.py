@@ -20,8 +20,8 @@ RADIOS = "asbuilt/_radios.html"
 
 # Which ports a kind of run can be joined to. A port in none of these is offered to every kind.
 RUN_PORTS: dict[str, frozenset[str]] = {
-    "pipe": frozenset({"discharge", "inlet", "outlet", "overflow", "any"}),
-    "cable": frozenset({"motor", "output", "line", "load", "array", "bond"}),
+    "pipe": frozenset({"suction", "discharge", "inlet", "outlet", "overflow", "any"}),
+    "cable": frozenset({"motor", "strings", "output", "input", "line", "load", "array", "battery", "posts", "bond"}),
     "control": frozenset({"control"}),
 }
 _NAMED = frozenset().union(*RUN_PORTS.values())

@@ -8,7 +8,7 @@ from django.urls import reverse
 from commissioning import units
 from commissioning.asbuilt.gaps import Gap, Gaps
 from commissioning.models import Component, Run, Site
-from commissioning.nameplates import core_values, part_of
+from commissioning.nameplates import core_values, missing_fields, part_of
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS, Field, FieldKind, Part
 from sizing.system import SITE
 
@@ -157,7 +157,7 @@ def _counted(many: int, one: str, more: str) -> str:
 
 def open_words(part: type[Part], plate: dict[str, Any]) -> str:
     """Return how many fields hold nothing yet; empty where all are filled."""
-    many = len(part.declarations()) - len(core_values(part, plate))
+    many = sum(not field.optional for field in missing_fields(part, plate))
     return f"{_counted(many, 'field', 'fields')} open" if many else ""
 
 

@@ -39,7 +39,9 @@ _SURFACE = "M32 34h16l-8 10ZM28 44h24M34 48h12"  # the survey sign of a water le
 _IMPELLER = "M31.5 25.3L57 40L31.5 54.7"
 
 SYMBOLS: dict[str, tuple[str, str]] = {
+    "battery": ("battery", _stroke("M40 20V36M24 36h32M32 44h16M40 44V60", 2)),
     "check_valve": ("check valve", _open(_VALVE) + _filled("M29 32V48L40 40Z")),
+    "combiner": ("string combiner", _open("M24 24h32v32h-32Z") + _stroke("M32 24v16h16v-16M40 24v32", 1.6)),
     "converter": (
         "converter, DC to DC",
         _open("M23 23h34v34h-34Z")
@@ -48,9 +50,12 @@ SYMBOLS: dict[str, tuple[str, str]] = {
     ),
     "earth": ("earth electrode", _stroke("M40 22V42M28 42h24M32 47h16M36 52h8", 1.8)),
     "filter": ("filter", _open("M26 26h28v28h-28Z") + _stroke("M40 26v28", 1.6, "4 3")),
+    "fuse": ("fuse or breaker", _open("M34 26h12v28h-12Z") + _stroke("M40 18V62", 1.6)),
     "hand_pump": ("hand pump", _round(17) + _stroke(_IMPELLER, 2) + _stroke("M40 23V14L62 6", 2)),
     "junction": ("junction", '<circle cx="40" cy="40" r="4.5" fill="currentColor"/>'),
     "level_switch": ("level switch", _round(13, 1.6) + _letter("L", 44.5, 12)),
+    "load": ("load", _open("M26 32h28v16h-28Z")),
+    "meter": ("meter or gauge", _round(13, 1.6) + _stroke("M32 48L48 32", 1.6)),
     "motor": (
         "motor, DC",
         _round(15) + _letter("M", 42, 14) + _stroke("M34 46h12M34 49.5h3M38.5 49.5h3M43 49.5h3", 1.1),
@@ -79,6 +84,7 @@ SYMBOLS: dict[str, tuple[str, str]] = {
         + _stroke("M40 30h16l-8 10ZM36 40h24M42 44h12", 1.3)
         + _stroke("M8 32q6 -6 11 0t11 0", 1.6),
     ),
+    "surge_protector": ("surge protector", _open("M33 28h14v24h-14Z") + _stroke("M40 18V28M40 52V62M27 54L53 26", 1.6)),
     "switch": ("switch-disconnector", _stroke("M40 22V29M35 29h10M40 58V50L30 31", 1.8)),
     "tank": ("storage tank", _stroke("M18 26V60H62V26", 2) + _stroke("M18 34h44", 1.3) + _stroke(_SURFACE, 1.3)),
     "valve_open": ("valve, open", _open(_VALVE)),
@@ -94,16 +100,30 @@ SYMBOLS: dict[str, tuple[str, str]] = {
 """Name → (title, drawing)."""
 
 OF_KIND = {
+    "battery_bank": "battery",
+    "booster_pump": "pump",
+    "charge_controller": "converter",
+    "combiner": "combiner",
     "earth_electrode": "earth",
+    "filter": "filter",
     "hand_pump": "hand_pump",
+    "inverter": "converter",
     "isolator": "switch",
     "junction": "junction",
     "level_switch": "level_switch",
+    "load": "load",
+    "meter": "meter",
     "outlet": "outlet",
+    "overcurrent_device": "fuse",
+    "pressure_switch": "pressure_switch",
+    "pressure_tank": "pressure_tank",
     "pump_controller": "converter",
+    "relief_valve": "relief_valve",
     "solar_array": "solar_array",
+    "spring_or_roof": "spring_box",
     "storage_tank": "tank",
     "submersible_pump": "pump",
+    "surge_protector": "surge_protector",
     "valve": "valve_open",
     "well": "well",
 }

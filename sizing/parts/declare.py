@@ -55,6 +55,8 @@ class Field:
     choices: tuple[Choice, ...] = ()
     columns: tuple[Column, ...] = ()
     group: str = "Nameplate"
+    optional: bool = False
+    """It may well stay empty: another field says the same, or there is nothing to record."""
     name: str = ""
 
 
@@ -70,30 +72,41 @@ def measure(
     soft: Bounds | None = None,
     help: str = "",
     group: str = "Nameplate",
+    optional: bool = False,
 ) -> Any:
     """Declare a number with a unit. Beyond `hard` is impossible, beyond `soft` is asked back."""
-    return _declared(Field(label, FieldKind.MEASURE, quantity, hard, soft, help, group=group))
+    return _declared(Field(label, FieldKind.MEASURE, quantity, hard, soft, help, group=group, optional=optional))
 
 
-def number(label: str, *, hard: Bounds, soft: Bounds | None = None, help: str = "", group: str = "Nameplate") -> Any:
+def number(
+    label: str,
+    *,
+    hard: Bounds,
+    soft: Bounds | None = None,
+    help: str = "",
+    group: str = "Nameplate",
+    optional: bool = False,
+) -> Any:
     """Declare a plain number: a count, a ratio."""
-    return _declared(Field(label, FieldKind.NUMBER, Quantity.COUNT, hard, soft, help, group=group))
+    return _declared(Field(label, FieldKind.NUMBER, Quantity.COUNT, hard, soft, help, group=group, optional=optional))
 
 
-def text(label: str, *, help: str = "", group: str = "Nameplate") -> Any:
+def text(label: str, *, help: str = "", group: str = "Nameplate", optional: bool = False) -> Any:
     """Declare a line of text."""
-    return _declared(Field(label, FieldKind.TEXT, help=help, group=group))
+    return _declared(Field(label, FieldKind.TEXT, help=help, group=group, optional=optional))
 
 
-def choice(label: str, *choices: tuple[str, str], help: str = "", group: str = "Nameplate") -> Any:
+def choice(
+    label: str, *choices: tuple[str, str], help: str = "", group: str = "Nameplate", optional: bool = False
+) -> Any:
     """Declare a text chosen from a fixed list of (value, label)."""
     made = tuple(Choice(value, words) for value, words in choices)
-    return _declared(Field(label, FieldKind.CHOICE, choices=made, help=help, group=group))
+    return _declared(Field(label, FieldKind.CHOICE, choices=made, help=help, group=group, optional=optional))
 
 
-def table(label: str, *columns: Column, help: str = "", group: str = "Performance") -> Any:
+def table(label: str, *columns: Column, help: str = "", group: str = "Performance", optional: bool = False) -> Any:
     """Declare rows of measures, such as a pump's performance table."""
-    return _declared(Field(label, FieldKind.TABLE, columns=columns, help=help, group=group))
+    return _declared(Field(label, FieldKind.TABLE, columns=columns, help=help, group=group, optional=optional))
 
 
 def counts(label: str, *choices: tuple[str, str], help: str = "", group: str = "Fittings") -> Any:

@@ -3,8 +3,13 @@
 from dataclasses import dataclass
 from typing import ClassVar
 
-from sizing.parts.declare import Part, choice, measure
+from sizing.parts.declare import Column, Part, Row, choice, measure, number, table, text
 from sizing.quantities import Quantity as Q
+
+SUN_TABLE = (
+    Column("month", "Month", Q.COUNT, (1, 12)),
+    Column("sun_hours", "Sun hours in a day", Q.DURATION, (0, 86_400)),
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -43,4 +48,43 @@ class SiteData(Part):
     )
     code_family: str | None = choice(
         "Code family", ("US", "US"), ("IEC", "IEC"), help="sets standard sizes and defaults", group="Place"
+    )
+    daily_demand: float | None = measure(
+        "Water wanted in a day",
+        Q.VOLUME,
+        hard=(1e-3, 10_000),
+        soft=(0.05, 200),
+        group="Duty",
+        optional=True,
+    )
+    autonomy: float | None = number(
+        "Days without sun",
+        hard=(0, 60),
+        soft=(1, 14),
+        help="that storage or battery must bridge",
+        group="Duty",
+        optional=True,
+    )
+    sun_hours: tuple[Row, ...] | None = table(
+        "Sun by month",
+        *SUN_TABLE,
+        help="in the plane of the array: a sun hour is 1 kWh on each square metre; a row for each month, 1 to 12",
+        group="Duty",
+        optional=True,
+    )
+    driller_log: str | None = text(
+        "Number of the driller's log",
+        group="Papers",
+        optional=True,
+    )
+    permit: str | None = text(
+        "Permit number",
+        group="Papers",
+        optional=True,
+    )
+    licence: str | None = text(
+        "Licence number",
+        help="of whoever answers for the work",
+        group="Papers",
+        optional=True,
     )

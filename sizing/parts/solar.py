@@ -1,10 +1,15 @@
-"""Nameplates of the electrical side."""
+"""Nameplates from the modules to the electronics of a pump that the sun drives."""
 
 from dataclasses import dataclass
 from typing import ClassVar
 
-from sizing.parts.declare import Part, RunPart, choice, measure, number, text
+from sizing.parts.declare import Column, Part, Row, choice, measure, number, table
 from sizing.quantities import Quantity as Q
+
+HORIZON_TABLE = (
+    Column("azimuth", "Azimuth", Q.ANGLE, (0, 360)),
+    Column("height", "Height above the horizontal", Q.ANGLE, (0, 90)),
+)
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -80,6 +85,30 @@ class SolarArray(Part):
     mounting: str | None = choice(
         "Mounting", ("open_rack", "open rack, air behind"), ("close_roof", "close to a roof"), group="Array"
     )
+    horizon: tuple[Row, ...] | None = table(
+        "Horizon",
+        *HORIZON_TABLE,
+        help="hills, trees, walls as seen from the middle of the array; an empty table is a free horizon",
+        group="Horizon shading",
+        optional=True,
+    )
+
+
+@dataclass(frozen=True, kw_only=True)
+class Combiner(Part):
+    """A box in which strings are paralleled."""
+
+    kind: ClassVar[str] = "combiner"
+    title: ClassVar[str] = "String combiner"
+    tag_prefix: ClassVar[str] = "CB"
+    ports: ClassVar[tuple[str, ...]] = ("strings", "output", "bond")
+
+    strings: float | None = number("Places for strings", hard=(1, 100), soft=(2, 24))
+    rated_voltage: float | None = measure("Rated DC voltage", Q.VOLTAGE, hard=(1, 2000), soft=(24, 1500))
+    rated_current: float | None = measure("Rated output current", Q.CURRENT, hard=(0.1, 2000), soft=(5, 400))
+    string_current: float | None = measure(
+        "Rated current of a string's place", Q.CURRENT, hard=(0.1, 200), soft=(5, 40)
+    )
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -112,52 +141,3 @@ class PumpController(Part):
     restart_delay: float | None = measure(
         "Restart delay after low water", Q.DURATION, hard=(0, 86_400), soft=(60, 7_200)
     )
-
-
-@dataclass(frozen=True, kw_only=True)
-class EarthElectrode(Part):
-    """A rod or other electrode in the ground."""
-
-    kind: ClassVar[str] = "earth_electrode"
-    title: ClassVar[str] = "Earth electrode"
-    tag_prefix: ClassVar[str] = "EE"
-    ports: ClassVar[tuple[str, ...]] = ("bond",)
-
-    form: str | None = choice("Kind", ("rod", "rod"), ("other", "other"))
-    length: float | None = measure("Length in the ground", Q.LENGTH, hard=(0.1, 50), soft=(1, 6))
-    diameter: float | None = measure("Diameter", Q.DIAMETER, hard=(0.003, 0.2), soft=(0.01, 0.03))
-
-
-@dataclass(frozen=True, kw_only=True)
-class PowerCable(RunPart):
-    """A cable between two components; length is one way."""
-
-    kind: ClassVar[str] = "cable"
-    title: ClassVar[str] = "Cable"
-    tag_prefix: ClassVar[str] = "K"
-
-    length: float | None = measure("One-way length", Q.LENGTH, hard=(0.05, 5_000), soft=(0.3, 500))
-    section: float | None = measure(
-        "Conductor section",
-        Q.CONDUCTOR_SECTION,
-        hard=(1e-7, 1e-3),
-        soft=(5e-7, 2.5e-4),
-        help="choose the size below, or type the section",
-    )
-    size: str | None = text("Size as printed", help="such as 4 mm² or 10 AWG")
-    material: str | None = choice("Conductor", ("copper", "copper"), ("aluminium", "aluminium"))
-    insulation_rating: float | None = measure(
-        "Insulation temperature rating", Q.TEMPERATURE, hard=(40, 250), soft=(60, 125)
-    )
-
-
-@dataclass(frozen=True, kw_only=True)
-class ControlLine(RunPart):
-    """A line that carries a signal."""
-
-    kind: ClassVar[str] = "control"
-    title: ClassVar[str] = "Control line"
-    tag_prefix: ClassVar[str] = "N"
-
-    length: float | None = measure("One-way length", Q.LENGTH, hard=(0.05, 5_000), soft=(0.3, 500))
-    carries: str | None = text("What it carries", help="such as: float contact, shuts when full")
