@@ -3,7 +3,8 @@
 from dataclasses import dataclass
 
 from commissioning import units
-from commissioning.visits.entry import MeasurementForm, right_token
+from commissioning.visits.entry import right_token
+from commissioning.visits.measurement_form import MeasurementForm
 from commissioning.visits.shapes import Cell, Step
 from sizing.checks.declare import Input
 

@@ -8,9 +8,10 @@ from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Instrument, Measurement, Reading, Visit
 from commissioning.progress import Line, Progress, Status
 from commissioning.visits import conditions
-from commissioning.visits.entry import MeasurementForm, cured
+from commissioning.visits.entry import cured
 from commissioning.visits.fields import ask_back, steps_shown
 from commissioning.visits.forms import SentForm
+from commissioning.visits.measurement_form import MeasurementForm
 from commissioning.visits.results import record_url, result_of
 from commissioning.visits.sections import (
     closed_by,

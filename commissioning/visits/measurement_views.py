@@ -14,9 +14,9 @@ from django_htmx.http import replace_url
 from commissioning import evidence
 from commissioning.htmx import HtmxHttpRequest, wants_fragment
 from commissioning.models import Measurement, SetAside
-from commissioning.visits.entry import MeasurementForm
 from commissioning.visits.forms import SentForm, SetAsideForm
 from commissioning.visits.lookup import line_for
+from commissioning.visits.measurement_form import MeasurementForm
 from commissioning.visits.measurement_page import Page, context_of, form_of, page_of, why_not_kept
 from commissioning.visits.sections import measurement_url
 from commissioning.visits.services import AlreadyKeptError, add_row, keep_measurement
