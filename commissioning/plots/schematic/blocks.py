@@ -38,8 +38,12 @@ def tank_block(setting: Setting, node: Node) -> Block:
     _box(block, width, rim, floor, overflow)
     _inlets(block, ins, width, rim, in_y)
     _outlets(block, outs, width, out_y, floor)
-    shift = 10 + PITCH * len(ins) if len(ins) > 1 else 0
-    block.marks.append(standing(shift, rim - 7, setting.lines(node), setting.size))
+    if len(ins) > 1:
+        block.marks.append(label(-8, rim + 2, setting.lines(node), setting.size, "end"))
+    elif setting.plan.inside.get(node.tag):  # keeps clear of the control lines of its switches
+        block.marks.append(standing(width + 8, rim - 7, setting.lines(node), setting.size, "end"))
+    else:
+        block.marks.append(standing(0, rim - 7, setting.lines(node), setting.size))
     wires = setting.plan.runs_of(node.tag, "cable", "control")
     join_end(block, wires, width - 8, rim, -1, CABLE)
     at = [Bubble(one, setting.place_y(one.tag, "level")) for one in setting.plan.inside.get(node.tag, [])]
@@ -86,15 +90,19 @@ def joint_block(setting: Setting, node: Node) -> Block:
     y = setting.level_y(setting.heights.at.get(node.tag, 0.0))
     sign = sign_at("junction", 0, y)
     block = Block(node.tag, sign.box, [sign])
-    runs = [*setting.upstream(node.tag), *setting.downstream(node.tag)]
-    if len(runs) > 4:
-        join_side(block, setting.upstream(node.tag), 0, y, -1, PIPE)
-        join_side(block, setting.downstream(node.tag), 0, y, 1, PIPE)
+    ups, downs = setting.upstream(node.tag), setting.downstream(node.tag)
+    if len(ups) + len(downs) > 4 or max(len(ups), len(downs)) > 3:
+        join_side(block, ups, 0, y, -1, PIPE)
+        join_side(block, downs, 0, y, 1, PIPE)
     else:
-        spots = [Spot(0, y, 1, 0), Spot(0, y, -1, 0), Spot(0, y, 0, 1), Spot(0, y, 0, -1)]
-        block.spots = {run.tag: spots for run in runs}
+        low, high = Spot(0, y, 0, 1), Spot(0, y, 0, -1)
+        is_full = len(ups) + len(downs) == 4
+        before = ([high] if len(ups) > 1 else []) + ([low] if len(ups) > 2 else []) if is_full else [high, low]
+        after = [one for one in (low, high) if one not in before] if is_full else [low, high]
+        block.spots = {run.tag: [Spot(0, y, -1, 0), *before] for run in ups}
+        block.spots |= {run.tag: [Spot(0, y, 1, 0), *after] for run in downs}
     join_end(block, setting.plan.runs_of(node.tag, "cable", "control"), 0, y - 5, -1, CABLE)
-    block.marks.append(standing(7, y - 5, setting.lines(node)[:1], setting.size))
+    block.marks.append(standing(-6, y - 5, setting.lines(node)[:1], setting.size, "end"))
     return block
 
 

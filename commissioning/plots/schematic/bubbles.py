@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from commissioning.plots.schematic.joints import FINE
+from commissioning.plots.schematic.grid import CLEAR, STUB
 from commissioning.plots.schematic.setting import Setting, frame_at, sign_at, symbol_name
 from commissioning.plots.schematic.shapes import Block, Box, Label, Spot, Stroke
 from commissioning.plots.schematic.words import label
@@ -32,7 +33,8 @@ def bubbles(
     half = max(RADIUS, tall / 2)
     ordered = sorted(items, key=lambda one: (one.y, one.node.tag))
     for k, (one, y) in enumerate(zip(ordered, _spread([one.y for one in ordered], half, top, bottom, fixed), strict=True)):
-        _bubble(setting, block, one, y, wall, side, k, half)
+        ways = _ways(k, len(ordered), y + 13 * SCALE + STUB + CLEAR < bottom)
+        _bubble(setting, block, one, y, wall, side, k, ways)
         _words(setting, block, label(wall + side * (AWAY + RADIUS + 5), 0, lines[one.node.tag], setting.size), y, side)
 
 
@@ -46,12 +48,21 @@ def _spread(wanted: list[float], half: float, top: float, bottom: float, fixed: 
             if at - half < box.bottom + 4 and at + half > box.top - 4:
                 at = box.bottom + 4 + half
         made.append(at)
-        least = at + 2 * half + ROOM
+        least = at + 2 * half + (ROOM if len(wanted) < 3 else 3 * ROOM)
     over = made[-1] + half - bottom if made else 0.0
     return [at - over for at in made] if over > 0 and not fixed and made[0] - over - half >= top else made
 
 
-def _bubble(setting: Setting, block: Block, one: Bubble, y: float, wall: float, side: int, k: int, half: float) -> None:
+def _ways(k: int, count: int, is_room_below: bool) -> list[int]:
+    """Return whether a control line may leave upwards (−1) or downwards (1): never into the next switch."""
+    if count == 1:
+        return [-1, 1] if is_room_below else [-1]
+    return [-1] if k == 0 else [1] if k == count - 1 else [-1, 1]
+
+
+def _bubble(
+    setting: Setting, block: Block, one: Bubble, y: float, wall: float, side: int, k: int, up_or_down: list[int]
+) -> None:
     x = wall + side * AWAY
     name = symbol_name(one.node)
     edge = x - side * 13 * SCALE
@@ -61,8 +72,8 @@ def _bubble(setting: Setting, block: Block, one: Bubble, y: float, wall: float, 
     block.marks.append(sign_at(name, x, y, SCALE) if name == "level_switch" else frame_at("", x, y, 22, 22))
     runs: list[Run] = setting.plan.runs_of(one.node.tag, "control", "cable", "pipe")
     reach = 13 * SCALE
-    ways = [Spot(x, y - reach, 0, -1), Spot(x, y + reach, 0, 1)]
-    offsets = [0.0, *(sign * FINE / 2 * n for n in range(1, len(runs)) for sign in (-1, 1))]
+    ways = [Spot(x, y + dy * reach, 0, dy) for dy in up_or_down]
+    offsets = [0.0, *(sign * FINE * n for n in range(1, len(runs)) for sign in (-1, 1))]
     spots = [Spot(way.x + offset, way.y, way.dx, way.dy) for offset in offsets[: max(1, len(runs))] for way in ways]
     for run in runs:
         block.spots[run.tag] = spots

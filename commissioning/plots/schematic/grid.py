@@ -6,10 +6,14 @@ from dataclasses import dataclass, field
 
 from commissioning.plots.schematic.shapes import Box, Point
 
-PITCH = 9.0  # between lines of the lattice
-STUB = 9.0  # straight out of a block before the first bend
-CLEAR = 7.5  # least distance between two runs side by side
-NEAR = 5.0  # a regular line closer to a line of a spot is left out
+PITCH = 12.0  # between lines of the lattice
+STUB = 12.0  # straight out of a block before the first bend
+CLEAR = 9.5  # least distance between two runs side by side
+NEAR = 6.0  # a regular line closer to a line of a spot is left out
+
+
+Claims = dict[tuple[int, int], set[frozenset[str]]]
+"""Node → for each thing that claims it, the runs that may pass all the same."""
 
 
 @dataclass
@@ -19,9 +23,9 @@ class Grid:
     xs: list[float]
     ys: list[float]
     walls: set[tuple[int, int]] = field(default_factory=set)
-    across: dict[tuple[int, int], set[str]] = field(default_factory=dict)
-    down: dict[tuple[int, int], set[str]] = field(default_factory=dict)
-    bends: dict[tuple[int, int], set[str]] = field(default_factory=dict)
+    across: Claims = field(default_factory=dict)
+    down: Claims = field(default_factory=dict)
+    bends: Claims = field(default_factory=dict)
 
     def node(self, x: float, y: float) -> tuple[int, int]:
         """Return the node at a place, which must be on the lattice."""
@@ -37,9 +41,9 @@ class Grid:
     def no_run_along(self, top: float, bottom: float) -> None:
         """Let nobody go sideways between two heights: the break of the staff."""
         for node in self._within(self.xs[0], self.xs[-1], top, bottom):
-            self.across.setdefault(node, set()).add("")
+            self.across.setdefault(node, set()).add(frozenset())
 
-    def occupy(self, owner: str, start: Point, end: Point) -> None:
+    def occupy(self, owners: frozenset[str], start: Point, end: Point) -> None:
         """Keep others from running along a piece of a run, from bending on it, and from passing its ends."""
         (x1, y1), (x2, y2) = sorted([start, end])
         y1, y2 = min(y1, y2), max(y1, y2)
@@ -47,12 +51,12 @@ class Grid:
         along = self.across if is_level else self.down
         athwart = self.down if is_level else self.across
         for node in self._within(x1 - CLEAR, x2 + CLEAR, y1 - CLEAR, y2 + CLEAR):
-            along.setdefault(node, set()).add(owner)
-            self.bends.setdefault(node, set()).add(owner)
+            along.setdefault(node, set()).add(owners)
+            self.bends.setdefault(node, set()).add(owners)
             x, y = self.point(node)
             ends = (x1, x2, x) if is_level else (y1, y2, y)
             if min(abs(ends[0] - ends[2]), abs(ends[1] - ends[2])) < CLEAR:
-                athwart.setdefault(node, set()).add(owner)
+                athwart.setdefault(node, set()).add(owners)
 
     def _within(self, left: float, right: float, top: float, bottom: float) -> Iterator[tuple[int, int]]:
         columns = range(bisect_right(self.xs, left), bisect_left(self.xs, right))

@@ -10,7 +10,7 @@ from commissioning.plots.schematic.heights import Heights, heights_of
 from commissioning.plots.schematic.lettering import Lettered, lettered
 from commissioning.plots.schematic.place import Spacing, placed_blocks
 from commissioning.plots.schematic.route import Led, led_runs
-from commissioning.plots.schematic.scale import BREAK, scale_of
+from commissioning.plots.schematic.scale import ABOVE_ROOM, scale_of
 from commissioning.plots.schematic.setting import CABLE, PIPE, Setting, shared_levels
 from commissioning.plots.schematic.shapes import Block, Box, Label, Line, Mark, Point, Stroke, around
 from commissioning.plots.schematic.staff import bands, staff_marks
@@ -19,10 +19,13 @@ from sizing.system import System
 SCREEN_SIZE, PRINT_SIZE = 13.0, 13.0  # user units, at the usual width
 UNITS_PER_170_MM = 74.1  # widths of a picture over its letters at which they are 6.5 pt on 170 mm
 DESK_RATIO = 88.0  # the same for 13 px at about 72 rem
+LARGEST = 19.0  # beyond that, letters only make the picture wider
 LEAST_WIDTH = 960.0
-A_LISTED_RUN = 60.0  # user units of width that it is worth to have words at their run
+MOST_ROOM = 400.0  # for all above ground, where a long system makes a wide picture
+A_LISTED_RUN, A_BEND = 60.0, 15.0  # user units of width that it is worth to avoid one
+WIDE = 1150.0
 SPACINGS = (
-    Spacing(14, 34), Spacing(18, 44), Spacing(24, 60), Spacing(32, 84), Spacing(44, 120),
+    Spacing(14, 34), Spacing(14, 30, is_terse=True), Spacing(22, 50), Spacing(32, 84),
     Spacing(32, 90, is_apart=True), Spacing(60, 150, is_apart=True), Spacing(120, 260, 30, is_apart=True),
 )  # fmt: skip
 RUN_LOOK = {"pipe": (PIPE, "run pipe", ""), "cable": (CABLE, "run", ""), "control": (CABLE, "run", "5 4")}
@@ -52,11 +55,11 @@ def schematic(system: System, *, unit_system: str, print: bool = False) -> str:
     heights = heights_of(system, plan.hosted)
     size, ratio = (PRINT_SIZE, UNITS_PER_170_MM) if print else (SCREEN_SIZE, DESK_RATIO)
     laid = _laid(plan, heights, unit_system, size)
-    for _ in range(4):
+    for _ in range(3):
         wanted = _width(laid, size) / ratio
-        if wanted <= size:
+        if wanted <= size or size >= LARGEST:
             break
-        size = ceil(min(wanted, size * 1.25) * 2) / 2
+        size = min(ceil(wanted * 2 + 0.5) / 2, LARGEST)
         laid = _laid(plan, heights, unit_system, size)
     return _drawn(laid, size, print)
 
@@ -78,7 +81,7 @@ def _laid(plan: Plan, heights: Heights, unit_system: str, size: float) -> Laid:
         laid = _try(plan, heights, unit_system, size, spacing)
         if laid is not None and (fitting is None or _faults(laid, size) < _faults(fitting, size)):
             fitting = laid
-        if fitting is not None and not fitting.words.listed:
+        if fitting is not None and _faults(fitting, size) <= A_LISTED_RUN / 4 * len(fitting.led):
             break
     if fitting is None:
         raise RuntimeError("no way was found for a run, though the blocks stand far apart")
@@ -86,12 +89,14 @@ def _laid(plan: Plan, heights: Heights, unit_system: str, size: float) -> Laid:
 
 
 def _faults(laid: Laid, size: float) -> float:
-    """Return how far a layout is from the wanted one: words that found no room, and width beyond the usual."""
-    return A_LISTED_RUN * len(laid.words.listed) + max(0.0, _width(laid, size) - LEAST_WIDTH)
+    """Return how far a layout is from the wanted one: words without room, needless bends, too great a width."""
+    bends = sum(max(0, len(one.points) - 3) for one in laid.led)
+    return A_LISTED_RUN * len(laid.words.listed) + A_BEND * bends + max(0.0, _width(laid, size) - WIDE)
 
 
 def _try(plan: Plan, heights: Heights, unit_system: str, size: float, spacing: Spacing) -> Laid | None:
-    scale = scale_of(heights.values(), _least_tank(heights))
+    room = min(MOST_ROOM, ABOVE_ROOM + 14 * max(0, len(plan.water) - 8))
+    scale = scale_of(heights.values(), _least_tank(heights), room)
     setting = Setting(plan, heights, scale, unit_system, size, shared_levels(heights, scale))
     blocks = placed_blocks(setting, spacing)
     whole = around([box for block in blocks.values() for box in block.boxes]).grown(200)

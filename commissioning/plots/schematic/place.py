@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass, field
 
+from commissioning.plots.schematic.grid import CLEAR
 from commissioning.plots.schematic.blocks import water_block
 from commissioning.plots.schematic.power import loose_block, power_block, row_pitch
 from commissioning.plots.schematic.setting import Setting
@@ -12,17 +13,22 @@ from sizing.system import Run
 MARGIN = 14.0  # between the staff and the first block
 STEP = 6.0  # of the search for room
 TALL = 1e5
+WAY_OUT = 18.0
 UPRIGHT = 50.0  # a pipe that rises or falls by more has an upright piece for its words
 
 
 @dataclass(frozen=True)
 class Spacing:
-    """How much room is left between blocks; `is_apart` lets nothing stand under or over anything."""
+    """How much room is left between blocks.
+
+    `is_apart` lets nothing stand under or over anything; `is_terse` sets words on runs in two lines.
+    """
 
     across: float
     along: float
     down: float = 12.0
     is_apart: bool = False
+    is_terse: bool = False
 
 
 @dataclass
@@ -37,7 +43,7 @@ class Ground:
     def put(self, block: Block, x: float) -> None:
         made = block.moved(x)
         self.blocks[block.tag] = made
-        self.taken += [self._claim(one) for one in made.boxes]
+        self.taken += [self._claim(one) for one in [*made.boxes, *_ways_out(made)]]
 
     def _claim(self, box: Box) -> Box:
         return Box(box.left, -TALL, box.right, TALL) if self.spacing.is_apart else box
@@ -45,7 +51,8 @@ class Ground:
     def is_free(self, block: Block, x: float) -> bool:
         """Whether a block could stand at x with the room that spacing asks for."""
         grown = [one.moved(x).grown(self.spacing.across, self.spacing.down) for one in block.boxes]
-        return not any(one.hits(other) for one in grown for other in self.taken)
+        ways = [one.moved(x) for one in _ways_out(block)]
+        return not any(one.hits(other) for one in [*grown, *ways] for other in self.taken)
 
     def first_free(self, block: Block, least: float) -> float:
         """Return the least x from `least` on at which there is room."""
@@ -61,6 +68,13 @@ class Ground:
                 if x + around(block.boxes).left >= least and self.is_free(block, x):
                     return x
         return self.first_free(block, max(one.right for one in self.taken) + TALL)
+
+
+def _ways_out(block: Block) -> list[Box]:
+    """Return the room in front of each spot that a run needs to leave and turn."""
+    spots = {spot for spots in block.spots.values() for spot in spots}
+    ends = [(one, one.x + one.dx * WAY_OUT, one.y + one.dy * WAY_OUT) for one in spots]
+    return [around([Box(one.x, one.y, one.x, one.y), Box(x, y, x, y)]).grown(CLEAR / 2) for one, x, y in ends]
 
 
 def placed_blocks(setting: Setting, spacing: Spacing) -> dict[str, Block]:
@@ -100,8 +114,9 @@ def _reach(ground: Ground, up: Block, block: Block, run: Run) -> float:
     drop = abs(up.spots[run.tag][0].y - block.spots[run.tag][0].y)
     if drop > UPRIGHT:
         return ground.spacing.along
-    words = " ".join(run_words(run, ground.setting.unit_system))
-    return max(ground.spacing.along, text_width(words, ground.setting.size) + 16)
+    tag, words = run_words(run, ground.setting.unit_system)
+    line = max(tag, words, key=len) if ground.spacing.is_terse else f"{tag} {words}".strip()
+    return max(ground.spacing.along, text_width(line, ground.setting.size) + 16)
 
 
 def _put_power(ground: Ground, consumer: str, roof: float) -> None:
@@ -120,12 +135,10 @@ def _over(ground: Ground, tag: str) -> float:
     for run in system.runs_at(tag, "cable"):
         block = ground.blocks.get(ground.setting.plan.block_of(run.far(tag).tag))
         if block is not None and run.tag in block.spots:
-            return _middle([spot.x for spot in block.spots[run.tag]])
+            spots = block.spots[run.tag]
+            sharing = [one for one, found in block.spots.items() if found == spots]
+            return spots[min(sharing.index(run.tag), len(spots) - 1)].x
     return max((block.body.right for block in ground.blocks.values()), default=MARGIN) + 2 * MARGIN
-
-
-def _middle(xs: list[float]) -> float:
-    return (min(xs) + max(xs)) / 2
 
 
 def _put_loose(ground: Ground, tag: str) -> None:

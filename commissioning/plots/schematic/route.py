@@ -13,8 +13,9 @@ from commissioning.plots.schematic.shapes import Block, Box, Point, Spot, around
 from sizing.system import Run
 
 BEND, CROSSING = 34.0, 90.0  # what they cost, in user units of length
-PAD = 4.0  # around blocks and labels
-AROUND = 70.0  # free lattice outside of everything
+TURNS = 5  # how often the runs are led anew, with one that found no way put first
+PAD = 3.5  # around blocks and labels
+AROUND = 60.0  # free lattice outside of everything
 RANK = {"pipe": 0, "cable": 1, "control": 2}
 WAYS = ((1, 0), (0, 1), (-1, 0), (0, -1))
 
@@ -30,8 +31,21 @@ class Led:
 
 
 def led_runs(plan: Plan, blocks: dict[str, Block], breaks: list[Box]) -> list[Led] | None:
-    """Return every run as drawn, or None if one finds no way."""
+    """Return every run as drawn, or None if one finds no way even when it is led before the others."""
     runs = _drawn_runs(plan, blocks)
+    runs.sort(key=lambda run: (RANK.get(run.kind, 3), _distance(plan, blocks, run), natural(run.tag)))
+    for _ in range(TURNS):
+        made, failed = _led_in_order(plan, blocks, breaks, runs)
+        if failed is None:
+            return made
+        runs = [failed, *(run for run in runs if run is not failed)]
+    return None
+
+
+def _led_in_order(
+    plan: Plan, blocks: dict[str, Block], breaks: list[Box], runs: list[Run]
+) -> tuple[list[Led], Run | None]:
+    """Return the runs led one after the other, and the first for which there was no way."""
     spots = [spot for block in blocks.values() for found in block.spots.values() for spot in found]
     grid = _lattice(list(blocks.values()), spots)
     for band in breaks:
@@ -39,17 +53,17 @@ def led_runs(plan: Plan, blocks: dict[str, Block], breaks: list[Box]) -> list[Le
     made: list[Led] = []
     used: set[Spot] = set()
     _guard_spots(grid, plan, blocks)
-    for run in sorted(runs, key=lambda run: (RANK.get(run.kind, 3), _distance(plan, blocks, run), natural(run.tag))):
+    for run in runs:
         ends = [blocks[plan.block_of(end.tag)].spots[run.tag] for end in (run.start, run.end)]
         found = _way(grid, run.tag, [one for one in ends[0] if one not in used], [one for one in ends[1] if one not in used])
         if found is None:
-            return None
+            return made, run
         start, end, points = found
         used.update((start, end))
         for one, other in zip(points, points[1:], strict=False):
-            grid.occupy(run.tag, one, other)
+            grid.occupy(frozenset({run.tag}), one, other)
         made.append(Led(run, points))
-    return made
+    return made, None
 
 
 def _drawn_runs(plan: Plan, blocks: dict[str, Block]) -> list[Run]:
@@ -77,9 +91,9 @@ def _lattice(blocks: list[Block], spots: list[Spot]) -> Grid:
 def _guard_spots(grid: Grid, plan: Plan, blocks: dict[str, Block]) -> None:
     """Keep the way out of each spot free for the runs that may use it."""
     for block in blocks.values():
-        for run, spots in block.spots.items():
-            for spot in spots if len(spots) == 1 else []:
-                grid.occupy(run, _exact(spot.x, spot.y), _out(spot))
+        for spot in {spot for spots in block.spots.values() for spot in spots}:
+            runs = frozenset(run for run, spots in block.spots.items() if spot in spots)
+            grid.occupy(runs, _exact(spot.x, spot.y), _out(spot))
 
 
 def _out(spot: Spot) -> Point:
@@ -113,8 +127,8 @@ def _may_stand(grid: Grid, owner: str, state: State) -> bool:
     return node not in grid.walls and not _others((grid.across if way % 2 == 0 else grid.down).get(node), owner)
 
 
-def _others(owners: set[str] | None, owner: str) -> bool:
-    return owners is not None and (len(owners) > 1 or owner not in owners)
+def _others(claims: set[frozenset[str]] | None, owner: str) -> bool:
+    return claims is not None and any(owner not in one for one in claims)
 
 
 def _search(grid: Grid, owner: str, origins: list[State], goals: dict[State, Spot]) -> list[State] | None:

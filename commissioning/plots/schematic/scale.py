@@ -11,7 +11,7 @@ MOST, LEAST_TANK = 34.0, 42.0  # user units a metre; height of the smallest tank
 EDGE, BURIED, BREAK = 12.0, 46.0, 30.0  # room around a stretch, under the ground, and for the break itself
 NEARLY = 0.85  # of the wanted scale is good enough to do without a break
 DEEP = -0.5  # m: a stretch wholly below this is deep in a well
-LEAST_GAP, WORTH = 4.0, 0.25  # m; share of all that is above ground: what a break must save
+LEAST_GAP, WORTH = 4.0, 0.12  # m; share of all that is above ground: what a break must save
 
 
 @dataclass(frozen=True, slots=True)
@@ -58,30 +58,33 @@ class Scale:
         return self.stretches[-1].bottom
 
 
-def scale_of(values: list[float], least_tank: float) -> Scale:
-    """Return the staff for the elevations that are drawn; `least_tank` is the height of the lowest tank [m]."""
+def scale_of(values: list[float], least_tank: float, room: float = ABOVE_ROOM) -> Scale:
+    """Return the staff for the elevations that are drawn.
+
+    `least_tank` is the height of the lowest tank [m], `room` what all above ground may take.
+    """
     clusters = [sorted({*values, 0.0}, reverse=True)]
     wanted = min(MOST, LEAST_TANK / max(least_tank, 0.1))
-    while _above(clusters) < NEARLY * wanted:
+    while _above(clusters, room) < NEARLY * wanted:
         cut = _cut(clusters)
         if cut is None:
             break
         clusters = cut
-    return Scale(tuple(_laid(clusters)))
+    return Scale(tuple(_laid(clusters, room)))
 
 
 def _is_deep(cluster: list[float]) -> bool:
     return cluster[0] < DEEP
 
 
-def _above(clusters: list[list[float]]) -> float:
+def _above(clusters: list[list[float]], room: float) -> float:
     span = sum(one[0] - one[-1] for one in clusters if not _is_deep(one))
-    return min(MOST, ABOVE_ROOM / span) if span > 0 else MOST
+    return min(MOST, room / span) if span > 0 else MOST
 
 
-def _deep(clusters: list[list[float]]) -> float:
+def _deep(clusters: list[list[float]], room: float) -> float:
     span = sum(one[0] - one[-1] for one in clusters if _is_deep(one))
-    return min(_above(clusters), DEEP_ROOM / span) if span > 0 else MOST
+    return min(_above(clusters, room), DEEP_ROOM / span) if span > 0 else MOST
 
 
 def _cut(clusters: list[list[float]]) -> list[list[float]] | None:
@@ -100,8 +103,8 @@ def _cut(clusters: list[list[float]]) -> list[list[float]] | None:
     return [*clusters[:where], one[: at + 1], one[at + 1 :], *clusters[where + 1 :]]
 
 
-def _laid(clusters: list[list[float]]) -> list[Stretch]:
-    above, deep = _above(clusters), _deep(clusters)
+def _laid(clusters: list[list[float]], room: float) -> list[Stretch]:
+    above, deep = _above(clusters, room), _deep(clusters, room)
     made: list[Stretch] = []
     y = 0.0
     for cluster in clusters:

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 
 from commissioning.plots.schematic.grid import STUB
 from commissioning.plots.schematic.bubbles import Bubble, bubbles
-from commissioning.plots.schematic.joints import join_end
+from commissioning.plots.schematic.joints import join_end, join_side
 from commissioning.plots.schematic.setting import CABLE, PIPE, Setting, frame_at, sign_at, symbol_name
 from commissioning.plots.schematic.shapes import Block, Box, Label, Line, Stroke
 from commissioning.plots.schematic.words import figure, label, standing
@@ -33,7 +33,7 @@ def well_block(setting: Setting, node: Node) -> Block:
     hands = [one for one in inside if one.kind == "hand_pump"]
     switches = [one for one in inside if one.kind == "level_switch" or _is_signal_only(setting, one)]
     pumps = [one for one in inside if one not in hands and one not in switches]
-    lanes = _lanes(hands, pumps)
+    lanes = _lanes(setting, hands, pumps)
     top, bottom = _top(setting, node, inside), setting.place_y(node.tag, "bottom")
     block = Block(node.tag, Box(0, top, lanes.width, bottom + WALL))
     _casing(setting, block, node, lanes.width)
@@ -66,11 +66,11 @@ def _is_signal_only(setting: Setting, node: Node) -> bool:
     return not runs.runs_at(node.tag, "pipe") and not runs.runs_at(node.tag, "cable") and "pump" not in node.kind
 
 
-def _lanes(hands: list[Node], pumps: list[Node]) -> Lanes:
+def _lanes(setting: Setting, hands: list[Node], pumps: list[Node]) -> Lanes:
     made, x = Lanes(0.0), 0.0
     for one in hands:
         made.riser[one.tag] = x + 14
-        x += 32
+        x += 46 if setting.plan.runs_of(one.tag, "pipe") else 32
     for one in pumps:
         made.cable[one.tag], made.riser[one.tag] = x + 9, x + 25
         x += 40
@@ -114,7 +114,7 @@ def _surface(setting: Setting, block: Block, node: Node, width: float) -> None:
 def _hand_pump(setting: Setting, block: Block, node: Node, lane: float, top: float) -> None:
     ground = setting.y(0)
     elevation = setting.heights.places.get((node.tag, "spout"), 0.9)
-    y = min(setting.y(elevation), top - 18 * HAND - 2, ground - 18 * HAND - 4)
+    y = min(setting.y(elevation), top - 18 * HAND - 6, ground - 18 * HAND - 6)
     cylinder = setting.place_y(node.tag, "level")
     sign = sign_at("hand_pump", lane, y, HAND, is_mirrored=True)
     block.marks.append(Stroke(((lane, y + 17 * HAND), (lane, cylinder - 14)), 2.2, "riser"))
@@ -122,8 +122,7 @@ def _hand_pump(setting: Setting, block: Block, node: Node, lane: float, top: flo
     block.marks.append(sign)
     words = standing(sign.box.left - 5, min(y + 16, ground - 5), setting.lines(node), setting.size, "end")
     block.marks.append(words)
-    pipes = setting.plan.runs_of(node.tag, "pipe")
-    join_end(block, pipes, lane, y - 17 * HAND, -1, PIPE)
+    join_side(block, setting.plan.runs_of(node.tag, "pipe"), lane + 17 * HAND, y, 1, PIPE)
     others = setting.plan.runs_of(node.tag, "cable", "control")
     join_end(block, others, sign.box.left + 6, y - 27 * HAND, -1, CABLE)
 
