@@ -1,0 +1,1 @@
+"""What is printed on a thing, and the dimension that stands behind it."""
