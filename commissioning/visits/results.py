@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from typing import Any
 
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 
 from commissioning import showing, units
-from commissioning.models import Judgement, Measurement, Reading
+from commissioning.models import Component, Judgement, Measurement, Reading, Run
 from commissioning.progress import Line, Progress
 from commissioning.units.figures import typed_figure
 from commissioning.visits.chart import rows_plot
@@ -193,14 +193,15 @@ def _where(missing: dict[str, Any], progress: Progress) -> tuple[str, str]:
 
 
 def record_url(tag: str, field: str, progress: Progress) -> str:
-    """Return where a field of the as-built record is put in; the site's page where there is no closer one."""
-    site, system = progress.visit.site, progress.system
-    if system is None or tag not in {SITE, *system.nodes, *system.runs}:
-        return ""
-    try:
-        return reverse("site-detail", args=[site.pk]) + f"#{tag}"
-    except NoReverseMatch:
-        return ""
+    """Return where a field of the as-built record is put in; empty where the tag is not in the record."""
+    site = progress.visit.site
+    if tag == SITE:
+        return reverse("site-edit", args=[site.pk])
+    item: Component | Run | None = site.components.standing().filter(tag=tag).first()
+    if item is not None:
+        return f"{reverse('component-edit', args=[site.pk, item.pk])}#plate-{field}"
+    item = site.runs.standing().filter(tag=tag).first()
+    return f"{reverse('run-edit', args=[site.pk, item.pk])}#plate-{field}" if item is not None else ""
 
 
 # rows

@@ -6,6 +6,7 @@ from uuid import uuid4
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 from django.utils import timezone
 
 from commissioning import evidence
@@ -197,6 +198,8 @@ def test_number_of_strings_not_recorded_says_where_it_is_put_in(as_technician: C
     make_safe(visit, technician)
     page = as_technician.get(url_of(visit, "open_circuit_voltage:A1")).content.decode()
     assert "is not recorded" in page
+    array = visit.site.components.get(tag="A1")
+    assert f"{reverse('component-edit', args=[visit.site.pk, array.pk])}#plate-parallel" in page
     answer = as_technician.post(url_of(visit, "open_circuit_voltage:A1"), {"id": str(uuid4()), "r-voltage-0": "63"})
     assert answer.status_code == 200
 
