@@ -52,7 +52,12 @@ def in_core(width: float, code: str, quantity: Quantity) -> float:
 
 
 def half_a_digit(typed: str) -> float:
-    """Return half of the last digit's place of a number as typed: 26.8 → 0.05."""
+    """Return half of the last digit's place of a number as typed: 26.8 → 0.05.
+
+    A bare 0 says that nothing was seen; how little can be seen is the instrument's own statement.
+    """
+    if typed.strip() == "0":
+        return 0.0
     digits = typed.strip().lstrip("<>=≥≤ \u00a0").replace("\u2212", "-")
     exponent = Decimal(digits).as_tuple().exponent
     return 0.5 * 10.0**exponent if isinstance(exponent, int) else 0.0

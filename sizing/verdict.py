@@ -7,11 +7,12 @@ guard band w = U, which ILAC-G8:09/2019 4.2.3 tabulates as its non-binary statem
   is in truth outside is then at most 2.3 % at one limit.
 - **outside**: the whole interval lies beyond a limit. The same chance the other way round.
 - **borderline**: the interval straddles a limit.
-- **unjudged**: y lies inside, but U is so large that no value could be shown to be inside: U above
-  half the width of two limits; above the distance from expected to a lone limit; above what the
-  check says it can bear where it has a lone limit and no expected value.
-- Where U is at most one twentieth of the width, or of that distance, the whisker is smaller than the
-  dot that draws it, and y alone decides (simple acceptance, JCGM 106 8.2).
+- **unjudged**: y lies inside and its interval straddles, with U so large that even the expected value could
+  not be shown to be inside: U above half the width of two limits, or above the distance from expected to a
+  lone limit. Where a check has a lone limit and no expected value, it says how much U it can bear.
+- Where y lies inside and U is at most one twentieth of that room, the whisker is smaller than the dot that
+  draws it, and y alone decides (simple acceptance, JCGM 106 8.2). It only ever accepts: a value beyond
+  a limit by less than U stays borderline.
 """
 
 from dataclasses import dataclass
@@ -65,17 +66,19 @@ def decide(
         return Decision(Verdict.UNJUDGED, "no limit can be computed")
     if bound:
         return _decide_bound(value, bound, lower, upper)
-    room = _room(lower, upper, nominal, bearable)
-    if room is not None and spread <= NEGLIGIBLE * room:
-        spread = 0.0
     low, high = value - spread, value + spread
     if (lower is not None and high < lower) or (upper is not None and low > upper):
         return Decision(Verdict.OUTSIDE, "the whole interval lies beyond the limit")
     inside = (lower is None or value >= lower) and (upper is None or value <= upper)
-    if inside and room is not None and spread > room:
-        return Decision(Verdict.UNJUDGED, "conditions too uncertain")
+    room = _room(lower, upper, nominal, bearable)
+    if inside and room is not None and room == bearable and spread > room:
+        return Decision(Verdict.UNJUDGED, "the instrument is too coarse for this check")
     if (lower is None or low >= lower) and (upper is None or high <= upper):
         return Decision(Verdict.WITHIN)
+    if inside and room is not None and spread <= NEGLIGIBLE * room:
+        return Decision(Verdict.WITHIN)
+    if inside and room is not None and spread > room:
+        return Decision(Verdict.UNJUDGED, "conditions too uncertain")
     return Decision(Verdict.BORDERLINE, "the uncertainty reaches across the limit")
 
 

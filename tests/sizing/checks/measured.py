@@ -115,6 +115,12 @@ GOOD = (
         "well_pump_flow", "PU1",
         {"volume@row 1": (0.02, 1.2e-4), "time@row 1": (45.0, 0.3), "power@row 1": (490.0, 7.0)}, STILL, "bucket",
     ),
+    Taken(
+        "wire_to_water",
+        "PU1",
+        {},
+        {"well_pump_flow/row 1": Value(0.38, 0.01), "well_pump_flow/row 2": Value(0.42, 0.01)},
+    ),
     Taken("wellhead_pressure", "PU1", {"pressure": (188_000.0, 3_000.0), "flow": (Q27, 0.017 * Q27)}),
     Taken("fill_stop_level", "LS1", {"depth": (2.04, 0.006)}, {}, "dip"),
     Taken("fill_stop_level", "LS1", {"below_overflow": (0.16, 0.006)}, {}, "lip"),

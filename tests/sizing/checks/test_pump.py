@@ -297,3 +297,11 @@ def test_healthy_systems_are_rarely_called_borderline() -> None:
     assert Verdict.OUTSIDE not in found + powers
     assert found.count(Verdict.BORDERLINE) <= len(found) / 8
     assert powers.count(Verdict.BORDERLINE) <= len(powers) / 8
+
+
+def test_the_best_row_stands_for_wire_to_water() -> None:
+    one = finding(good("wire_to_water"))
+    assert one.value == 0.42  # of the two rows, 0.38 and 0.42
+    assert one.verdict is Verdict.WITHIN
+    poor = {"well_pump_flow/row 1": Value(0.08, 0.005), "well_pump_flow/row 2": Value(0.11, 0.005)}
+    assert judged(good("wire_to_water"), **poor).verdict is Verdict.OUTSIDE  # common practice: 15 to 65 %

@@ -18,7 +18,7 @@ from tests.sizing.working_steps import assert_all_recompute
 GROUPS = {"Well", "Well pump", "Storage", "Tightness", "Delivery", "Hand pump", "Water safety"}
 MINE = [check for check in CHECKS.values() if check.group in GROUPS]
 # Limits that no nameplate sets: a guideline, an instrument's first mark, a common practice.
-FIXED = {"turbidity", "sand", "strokes_to_water", "residual_at_sampling", "coliform"}
+FIXED = {"wire_to_water", "turbidity", "sand", "strokes_to_water", "residual_at_sampling", "coliform"}
 EVERY = pytest.mark.parametrize("taken", GOOD, ids=lambda one: one.id)
 
 
