@@ -255,11 +255,13 @@ def _in_order_of_need() -> list[Check]:
 
 
 def _judge_again(check: Check, visit: Visit, actor: User, because: str) -> list[Judgement]:
-    made = []
-    rows = visit.measurements.current().on_standing().filter(check_key=check.key)
-    for one in rows.prefetch_related("judgements", "readings"):
-        seen = around(visit)
-        found, _ = assessment_of(one, snapshot.system_now(visit.site), seen)
+    there = visit.measurements.current().on_standing().filter(check_key=check.key)
+    rows = list(there.select_related("component", "run", "visit__site").prefetch_related("judgements", "readings"))
+    if not rows:
+        return []
+    seen, system, made = around(visit), snapshot.system_now(visit.site), []  # no check needs itself: once will do
+    for one in rows:
+        found, _ = assessment_of(one, system, seen)
         if not is_unchanged(one.judgement(), found):
             made.append(judge(one, actor=actor, because=because, seen=seen))
     return made
@@ -268,10 +270,10 @@ def _judge_again(check: Check, visit: Visit, actor: User, because: str) -> list[
 def _derive(check: Check, visit: Visit, actor: User) -> list[Judgement]:
     """Take a derived check on each subject whose needs are there and that has none yet."""
     system, seen, made = snapshot.system_now(visit.site), around(visit), []
-    now = timezone.now()
     for tag in check.subjects(system):
+        at = _youngest_need(check, system, tag, seen)
         if seen.of(check.key, tag) or any(
-            isinstance(v, MissingDataError) for v in conditions_for(check, system, tag, now, seen).values()
+            isinstance(v, MissingDataError) for v in conditions_for(check, system, tag, at, seen).values()
         ):
             continue
         body = {
@@ -279,9 +281,21 @@ def _derive(check: Check, visit: Visit, actor: User) -> list[Judgement]:
             "visit": str(visit.pk),
             "check": check.key,
             "subject": tag,
-            "taken_at": now.isoformat(),
+            "taken_at": at.isoformat(),
         }
         event = evidence.append(site=visit.site, kind="measurement.taken", body=body, actor=actor, origin=Origin.SYSTEM)
         assert isinstance(event.projected, Measurement)
         made.append(judge(event.projected, actor=actor, because="derived"))
     return made
+
+
+def _youngest_need(check: Check, system: System, tag: str, seen: Around) -> datetime:
+    """Return when the last measurement was taken on which a derived one rests; now where there is none."""
+    found = []
+    for need in check.needs:
+        try:
+            taken = seen.of(need.name, need.of(system, tag))
+        except MissingDataError:
+            continue
+        found += [one.taken_at for one, _ in taken[-1:]]
+    return max(found, default=timezone.now())
