@@ -22,10 +22,11 @@ DESK_RATIO = 88.0  # the same for 13 px at about 72 rem
 LARGEST = 19.0  # beyond that, letters only make the picture wider
 LEAST_WIDTH = 960.0
 MOST_ROOM = 400.0  # for all above ground, where a long system makes a wide picture
-A_LISTED_RUN, A_BEND = 60.0, 15.0  # user units of width that it is worth to avoid one
-WIDE = 1150.0
+A_LISTED_RUN, A_BEND, A_TOO_WIDE = 60.0, 15.0, 3.0  # faults that a layout is chosen by, against one another
+LIKELY = 15.0  # size to which the letters of a long system grow without harm
 SPACINGS = (
-    Spacing(14, 34), Spacing(14, 30, is_terse=True), Spacing(22, 50), Spacing(32, 84),
+    Spacing(14, 34), Spacing(14, 30, words="lines"), Spacing(12, 28, 10, words="tag"), Spacing(22, 50),
+    Spacing(32, 84),
     Spacing(32, 90, is_apart=True), Spacing(60, 150, is_apart=True), Spacing(120, 260, 30, is_apart=True),
 )  # fmt: skip
 RUN_LOOK = {"pipe": (PIPE, "run pipe", ""), "cable": (CABLE, "run", ""), "control": (CABLE, "run", "5 4")}
@@ -54,13 +55,13 @@ def schematic(system: System, *, unit_system: str, print: bool = False) -> str:
         return svg.drawing("sch", LEAST_WIDTH, 60, "No component is recorded yet.", [_nothing()])
     heights = heights_of(system, plan.hosted)
     size, ratio = (PRINT_SIZE, UNITS_PER_170_MM) if print else (SCREEN_SIZE, DESK_RATIO)
-    laid = _laid(plan, heights, unit_system, size)
+    laid = _laid(plan, heights, unit_system, size, ratio)
     for _ in range(3):
         wanted = _width(laid, size) / ratio
         if wanted <= size or size >= LARGEST:
             break
         size = min(ceil(wanted * 2 + 0.5) / 2, LARGEST)
-        laid = _laid(plan, heights, unit_system, size)
+        laid = _laid(plan, heights, unit_system, size, ratio)
     return _drawn(laid, size, print)
 
 
@@ -72,26 +73,27 @@ def _width(laid: Laid, size: float) -> float:
     return max(LEAST_WIDTH, laid.box.right - laid.box.left + 5 * size + 40)
 
 
-def _laid(plan: Plan, heights: Heights, unit_system: str, size: float) -> Laid:
+def _laid(plan: Plan, heights: Heights, unit_system: str, size: float, ratio: float) -> Laid:
     """Return the first layout that holds everything, and is wide enough for its height if one such is found."""
     fitting: Laid | None = None
     for spacing in SPACINGS:
         if spacing.is_apart and fitting is not None:
             break
         laid = _try(plan, heights, unit_system, size, spacing)
-        if laid is not None and (fitting is None or _faults(laid, size) < _faults(fitting, size)):
+        if laid is not None and (fitting is None or _faults(laid, size, ratio) < _faults(fitting, size, ratio)):
             fitting = laid
-        if fitting is not None and _faults(fitting, size) <= A_LISTED_RUN / 4 * len(fitting.led):
+        if fitting is not None and _faults(fitting, size, ratio) <= A_BEND * len(fitting.led):
             break
     if fitting is None:
         raise RuntimeError("no way was found for a run, though the blocks stand far apart")
     return fitting
 
 
-def _faults(laid: Laid, size: float) -> float:
+def _faults(laid: Laid, size: float, ratio: float) -> float:
     """Return how far a layout is from the wanted one: words without room, needless bends, too great a width."""
     bends = sum(max(0, len(one.points) - 3) for one in laid.led)
-    return A_LISTED_RUN * len(laid.words.listed) + A_BEND * bends + max(0.0, _width(laid, size) - WIDE)
+    too_wide = max(0.0, _width(laid, size) - ratio * max(size, LIKELY))
+    return A_LISTED_RUN * len(laid.words.listed) + A_BEND * bends + A_TOO_WIDE * too_wide
 
 
 def _try(plan: Plan, heights: Heights, unit_system: str, size: float, spacing: Spacing) -> Laid | None:
@@ -174,7 +176,8 @@ def _framed(laid: Laid, drawn: list[str], box: Box, size: float, is_print: bool)
     scale = laid.setting.scale
     top, bottom = min(box.top, scale.top - 2 * size) - 10, max(box.bottom, scale.bottom) + 12
     width = round(max(LEAST_WIDTH, box.right - box.left + 16))
-    lines = _list_lines(laid.words.listed, width / (0.6 * size))
+    unknown = [] if laid.setting.heights.is_any_known else ["No height is recorded: not to scale."]
+    lines = [*unknown, *_list_lines(laid.words.listed, width / (0.6 * size))]
     below = Label(box.left + 8, bottom + 4, tuple(Line(one) for one in lines), size)
     height = round(bottom - top + (below.height + 12 if lines else 0))
     words = inked(below, is_print) if lines else ""

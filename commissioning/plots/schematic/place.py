@@ -21,14 +21,15 @@ UPRIGHT = 50.0  # a pipe that rises or falls by more has an upright piece for it
 class Spacing:
     """How much room is left between blocks.
 
-    `is_apart` lets nothing stand under or over anything; `is_terse` sets words on runs in two lines.
+    `is_apart` lets nothing stand under or over anything; `words` says for what a level pipe must
+    have the length: its words in a "line", in two "lines", or its "tag" alone.
     """
 
     across: float
     along: float
     down: float = 12.0
     is_apart: bool = False
-    is_terse: bool = False
+    words: str = "line"
 
 
 @dataclass
@@ -115,7 +116,7 @@ def _reach(ground: Ground, up: Block, block: Block, run: Run) -> float:
     if drop > UPRIGHT:
         return ground.spacing.along
     tag, words = run_words(run, ground.setting.unit_system)
-    line = max(tag, words, key=len) if ground.spacing.is_terse else f"{tag} {words}".strip()
+    line = {"line": f"{tag} {words}".strip(), "lines": max(tag, words, key=len)}.get(ground.spacing.words, tag)
     return max(ground.spacing.along, text_width(line, ground.setting.size) + 16)
 
 

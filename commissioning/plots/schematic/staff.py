@@ -13,7 +13,7 @@ SLANT, HALF_GAP = 5.0, 3.5
 
 
 def staff_marks(scale: Scale, x: float, size: float, unit_system: str, is_known: bool) -> list[Stroke | Label]:
-    """Return the staff; without any known height it has no figures and says so."""
+    """Return the staff; without any known height it has no figures."""
     marks: list[Stroke | Label] = []
     edges = [scale.top, *(edge for at in scale.breaks for edge in (at - HALF_GAP, at + HALF_GAP)), scale.bottom]
     for top, bottom in zip(edges[::2], edges[1::2], strict=True):
@@ -21,7 +21,7 @@ def staff_marks(scale: Scale, x: float, size: float, unit_system: str, is_known:
     for at in scale.breaks:
         marks += break_strokes(x, at, 8)
     if not is_known:
-        return [*marks, Label(x - 4, scale.top - 2.9 * size, (Line("heights not"), Line("recorded")), size, "middle")]
+        return marks
     code = units.default_unit(Q.ELEVATION, unit_system).code
     for stretch in scale.stretches:
         marks += _ticks(stretch, x, size, code)
