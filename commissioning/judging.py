@@ -21,7 +21,7 @@ from commissioning.models.event import Origin
 from sizing import CORE_VERSION
 from sizing.checks.case import Reading, Value
 from sizing.checks.catalogue import CHECKS
-from sizing.checks.declare import Answer, Check, Kind, Need, Needed
+from sizing.checks.declare import Answer, Check, Kind, Need, Needed, Shape
 from sizing.errors import MissingDataError
 from sizing.formulas.uncertainty import combine
 from sizing.judgement import Assessment, answered, assess
@@ -158,9 +158,29 @@ def assessment_of(measurement: Measurement, system: System, seen: Around) -> tup
     readings = tuple(
         Reading(r.input, r.value, r.label, r.u, r.bound, _words(check, r.input)) for r in measurement.readings.all()
     )
-    moment = measurement.taken_at.timestamp()
-    found = assess(check, system, tag, readings=readings, conditions=conditions, way=measurement.way, moment=moment)
-    return found, conditions
+    each = _at_each_row(check, system, tag, measurement, seen)
+    found = assess(
+        check,
+        system,
+        tag,
+        readings=readings,
+        conditions=conditions,
+        way=measurement.way,
+        moment=measurement.taken_at.timestamp(),
+        at_each={label: (at.timestamp(), around_row) for label, (at, around_row) in each.items()},
+    )
+    of_rows = {f"{name}, {label}": v for label, (_, around_row) in each.items() for name, v in around_row.items()}
+    return found, of_rows or conditions
+
+
+def _at_each_row(
+    check: Check, system: System, tag: str, measurement: Measurement, seen: Around
+) -> dict[str, tuple[datetime, Conditions]]:
+    """Return the moment and the conditions of each row of a measurement that is taken through the day."""
+    if check.repeat.shape is not Shape.ROWS:
+        return {}
+    moments = {r.label: r.at for r in measurement.readings.all() if r.label}
+    return {label: (at, conditions_for(check, system, tag, at, seen)) for label, at in moments.items()}
 
 
 def _words(check: Check, name: str) -> str:

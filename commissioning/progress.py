@@ -18,6 +18,7 @@ from commissioning.models import (
 from sizing.checks.declare import Answer, Check
 from sizing.errors import SystemShapeError
 from sizing.holds import HOLDS, Hold, Standing, required_by, standing
+from sizing.judgement import rows_owed
 from sizing.order import SERVICE, START_UP, order_of_checks
 from sizing.owed import Owed
 from sizing.system import SITE, System
@@ -138,6 +139,10 @@ def _why_not(line: Line) -> str:
         return "waits for the laboratory" if line.check.from_laboratory else "owed"
     if line.measurement.answer:
         return line.measurement.answer
+    rows = {f["repeat"] for f in (line.judgement.findings if line.judgement else [])}
+    more = rows_owed(line.check, sorted(rows)) if line.verdict == "unjudged" else 0
+    if more:
+        return f"{more} more row{'s' if more > 1 else ''} owed"
     reasons = [
         f["reason"]
         for f in (line.judgement.findings if line.judgement else [])

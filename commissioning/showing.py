@@ -17,6 +17,8 @@ from sizing.quantities import CORE_UNIT, Quantity
 AS_THE_QUANTITY = "as the quantity"
 STEP_DIGITS = 6  # significant digits of a working: enough to follow it on a calculator
 EM_DASH = "—"
+MOST_COUNTED = 1e6
+LEAST_SEEN = 0.005  # of the width between limits: a rounding smaller than this is not seen in the picture
 
 
 @dataclass(frozen=True)
@@ -142,7 +144,8 @@ def _pictures(f: dict[str, Any], quantity: Quantity, code: str, typed: str) -> t
 
     spread = units.scale(f["spread"], code, quantity) if f["spread"] and not f["bound"] else 0.0
     number = typed.replace("\u00a0", " ").lstrip("<> ")
-    places = len(number.partition(".")[2])
+    marks = [shown(expected.get(name)) for name in ("lower", "upper", "nominal")]
+    places = _places_of_marks([m for m in marks if m is not None], len(number.partition(".")[2]))
     given: dict[str, Any] = {
         "unit": units.unit(code, quantity).symbol,
         "verdict": f["verdict"] or "within",
@@ -159,6 +162,15 @@ def _pictures(f: dict[str, Any], quantity: Quantity, code: str, typed: str) -> t
     return interval(**given, note=note if len(note) < 46 else ""), interval(**given, small=True)
 
 
+def _places_of_marks(marks: list[float], most: int) -> int:
+    """Return how many places the limits need in the picture: a rounding must not move one to be seen."""
+    width = max(marks, default=0.0) - min(marks, default=0.0) or max((abs(m) for m in marks), default=0.0)
+    for places in range(most):
+        if all(abs(round(mark, places) - mark) <= LEAST_SEEN * width for mark in marks):
+            return places
+    return most
+
+
 def step_shown(step: dict[str, Any], quantity: Quantity) -> StepShown:
     """Return one step of a working, its numbers in the core's SI units with six digits."""
 
@@ -167,7 +179,7 @@ def step_shown(step: dict[str, Any], quantity: Quantity) -> StepShown:
 
     return StepShown(
         symbol=step["symbol"],
-        words=step["words"],
+        words=step["words"].removeprefix("Return ").rstrip("."),
         formula=step["formula"],
         equation=tuple(step["equation"].splitlines()),
         arguments=tuple(
@@ -185,7 +197,14 @@ def with_unit(value: Any, unit: str) -> str:
         return ", ".join(with_unit(v, "") for v in value) + (f"\u00a0{unit}" if unit not in ("1", "text", "") else "")
     if value is None or isinstance(value, str | bool):
         return str(value) if value is not None else "not given"
-    return significant(float(value)) + (f"\u00a0{unit}" if unit not in ("1", "") else "")
+    text = whole(value) if unit in ("1", "") else significant(float(value))
+    return text + (f"\u00a0{unit}" if unit not in ("1", "") else "")
+
+
+def whole(value: float) -> str:
+    """Return a count as a count, anything else with six significant digits."""
+    is_count = float(value).is_integer() and abs(value) < MOST_COUNTED
+    return number_text(value, 0) if is_count else significant(float(value))
 
 
 def significant(value: float) -> str:

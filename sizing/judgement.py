@@ -81,21 +81,31 @@ def assess(
     conditions: Conditions | None = None,
     way: str = "",
     moment: float | None = None,
+    at_each: Mapping[str, tuple[float, Conditions]] | None = None,
 ) -> Assessment:
     """Return the findings of one carrying-out of a measured or derived check.
 
-    `readings` and `conditions` are in core units. `moment` is Unix time [s]. Missing data never raises:
-    it gives an unjudged finding that names the field.
+    `readings` and `conditions` are in core units. `moment` is Unix time [s]. `at_each` gives, by the label of
+    a row, its own moment and conditions: rows of one measurement may lie hours apart. Missing data never
+    raises: it gives an unjudged finding that names the field. Fewer rows than the check wants leave it unjudged.
     """
     labels = _labels_read(check, readings)
     findings = []
     for label in labels:
+        then, around = (at_each or {}).get(label, (moment, conditions or {}))
         for judged in check.judged:
-            case = Case(system, system.subject(subject), readings, conditions or {}, label, way, moment)
+            case = Case(system, system.subject(subject), readings, around, label, way, then)
             findings.append(_finding(check, judged, case))
     verdicts = [f.verdict for f in findings if f.verdict is not None]
+    if rows_owed(check, labels):
+        verdicts.append(Verdict.UNJUDGED)
     overall = None if check.is_condition else gravest(verdicts)
     return Assessment(check.key, check.revision, subject, tuple(findings), overall)
+
+
+def rows_owed(check: Check, labels: list[str]) -> int:
+    """Return how many more rows a check through the day wants."""
+    return max(check.repeat.least - len(labels), 0) if check.repeat.shape is Shape.ROWS else 0
 
 
 def expect(

@@ -6,6 +6,7 @@ import math
 import pytest
 
 from sizing.checks.case import Case, Expected, Reading, Term, Value
+from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check, Input, Judged, Kind, Need, Needed, Way, each, rows, times
 from sizing.errors import MissingDataError, SystemShapeError
 from sizing.formulas.photovoltaic import short_circuit_current
@@ -14,6 +15,7 @@ from sizing.parts import SolarArray
 from sizing.quantities import Quantity as Q
 from sizing.system import build
 from sizing.verdict import Verdict
+from tests.sizing.checks.measured import ROW, STILL, WEATHER, Taken, judged, readings
 from tests.sizing.systems import quince_ridge
 
 SYSTEM = build(quince_ridge())
@@ -227,3 +229,18 @@ def test_every_repeat_of_another_check_comes_in_the_order_of_its_labels():
                 "volts/string 2": MissingDataError("r", "v", "string 2 was not read"),
             },
         ).every("volts")
+
+
+def test_fewer_rows_than_wanted_settle_nothing() -> None:
+    one = judged(Taken("well_pump_flow", "PU1", ROW, STILL, "meter"))
+    assert [f.verdict for f in one.findings] == [Verdict.WITHIN, Verdict.WITHIN]
+    assert one.verdict is Verdict.UNJUDGED
+
+
+def test_each_row_has_the_conditions_of_its_own_time() -> None:
+    check = CHECKS["well_pump_flow"]
+    typed = readings({"flow@row 1": 4e-4, "flow@row 2": 4e-4})
+    strong, weak = ({**WEATHER, "irradiance": Value(g, 0.0)} for g in (900.0, 600.0))
+    found = assess(check, SYSTEM, "PU1", readings=typed, at_each={"row 1": (0.0, strong), "row 2": (3600.0, weak)})
+    first, second = (f.expected.nominal for f in found.findings if f.name == "flow" and f.expected)
+    assert first > second  # the stronger sun lifts more
