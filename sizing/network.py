@@ -19,13 +19,17 @@ Loss = Callable[[float], float]
 
 @dataclass(frozen=True)
 class Link:
-    """One way for water between two points. `loss(q)` is the head lost from `a` to `b` at flow q, rising with q."""
+    """One way for water between two points. `loss(q)` is the head lost from `a` to `b` at flow q, rising with q.
+
+    `lifts` marks a pump: it may stand beside another one, or beside its own bypass, without being a loop of pipes.
+    """
 
     tag: str
     a: str
     b: str
     loss: Loss
     one_way: bool = False
+    lifts: bool = False
 
     def head_loss(self, flow: float) -> float:
         """Return the head lost at a flow; against a one-way link it grows without end."""
@@ -92,7 +96,7 @@ def refuse_loops(network: Network) -> None:
         return point
 
     for link in network.links:
-        if link.a in network.known_heads and link.b in network.known_heads:
+        if link.lifts or (link.a in network.known_heads and link.b in network.known_heads):
             continue
         a, b = top(link.a), top(link.b)
         if a == b:

@@ -1,16 +1,27 @@
 """Where a well pump settles: its table at a power, against the well and the pipes."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
-from sizing.errors import MissingDataError, OutOfRangeError
-from sizing.formulas.pump_curves import pump_table_flow, pump_table_highest_head, pump_table_lowest_head
-from sizing.hydraulics import LiftCurve, Source, solve_state
+from sizing.hydraulics import Source, solve_state
+from sizing.lift import LiftCurve, PumpRows, lift_curve, pump_rows
 from sizing.network import Network, Solution
 from sizing.parts import StorageTank, SubmersiblePump, Well
-from sizing.parts.declare import Row
 from sizing.system import Node, State, System
 
-PumpRows = tuple[tuple[float, float, float], ...]
+__all__ = [
+    "OperatingPoint",
+    "PumpRows",
+    "lift_curve",
+    "operating_point",
+    "operating_points",
+    "pump_rows",
+    "pumps_in",
+    "rest_elevation",
+    "source_of",
+    "tank_filled_by",
+    "well_specific_capacity",
+]
 
 
 @dataclass(frozen=True)
@@ -22,35 +33,6 @@ class OperatingPoint:
     drawdown: float
     network: Network
     solution: Solution
-
-
-def pump_rows(pump: Node) -> PumpRows:
-    """Return the power, head and flow of each row of a pump's table, or raise MissingDataError."""
-    rows: tuple[Row, ...] = pump.part.need_table(pump.tag, "performance")
-    return tuple((_full(pump, r[0]), _full(pump, r[1]), _full(pump, r[2])) for r in rows)
-
-
-def _full(pump: Node, value: float | None) -> float:
-    if value is None:
-        raise MissingDataError(pump.tag, "performance", f"{pump.tag}: a row of the performance table has a gap")
-    return value
-
-
-def lift_curve(rows: PumpRows, power: float) -> LiftCurve:
-    """Return the pump's head over flow at a power, with a point at every head of the table.
-
-    Raises OutOfRangeError where the power lies outside the table.
-    """
-    low, high = pump_table_lowest_head(rows, power), pump_table_highest_head(rows, power)
-    heads = sorted({low, high, *(h for _, h, _ in rows if low < h < high)}, reverse=True)
-    points: list[tuple[float, float]] = []
-    for head in heads:
-        flow = pump_table_flow(rows, power, head)
-        if not points or flow > points[-1][0]:
-            points.append((flow, head))
-    if len(points) < 2:
-        raise OutOfRangeError("power", power, "such that the table has two flows at it")
-    return LiftCurve(tuple(points))
 
 
 def well_specific_capacity(well: Node) -> float:
@@ -75,23 +57,37 @@ def operating_point(
     OutOfRangeError
         If the point lies beyond the pump's table.
     """
-    well = system.host_of(pump, Well)
     curve = lift_curve(pump_rows(pump), power)
-    source = Source(curve, rest_elevation(well, static_level), specific_capacity)
-    network, solution = solve_state(system, state, {pump.tag: source}, pump.tag)
-    flow = solution.flows[f"{pump.tag}.lift"]
-    head = curve.head_at(flow)
-    _refuse_beyond(curve, flow, head)
-    return OperatingPoint(flow, head, flow / specific_capacity, network, solution)
+    source = source_of(system, pump, curve, static_level=static_level, specific_capacity=specific_capacity)
+    return operating_points(system, {pump.tag: source}, state)[pump.tag]
 
 
-def _refuse_beyond(curve: LiftCurve, flow: float, head: float) -> None:
-    (least, highest), (most, lowest) = curve.points[0], curve.points[-1]
-    slack = 1e-9
-    if flow < least - slack:
-        raise OutOfRangeError("head", head, f"≤ {highest:g} m, the pump table's highest at this power")
-    if flow > most + slack:
-        raise OutOfRangeError("head", head, f"≥ {lowest:g} m, the pump table's lowest at this power")
+def source_of(system: System, pump: Node, curve: LiftCurve, *, static_level: float, specific_capacity: float) -> Source:
+    """Return a pump as a source in its well, whose static level is the depth below the measuring point."""
+    well = system.host_of(pump, Well)
+    return Source(curve, rest_elevation(well, static_level), specific_capacity, well.tag)
+
+
+def operating_points(system: System, sources: Mapping[str, Source], state: State) -> dict[str, OperatingPoint]:
+    """Return where each of several well pumps settles, all running together; pumps in one well share its level.
+
+    Raises as `operating_point` does.
+    """
+    found = {}
+    for tag, source in sources.items():
+        network, solution = solve_state(system, state, dict(sources), tag)
+        flow = solution.flows[f"{tag}.lift"]
+        source.curve.refuse_beyond(flow)
+        found[tag] = OperatingPoint(
+            flow, source.curve.head_at(flow), _drawdown(source, tag, solution), network, solution
+        )
+    return found
+
+
+def _drawdown(source: Source, tag: str, solution: Solution) -> float:
+    well = source.well or tag
+    level = solution.heads.get(f"{well}.level", source.rest_elevation)
+    return source.rest_elevation - level
 
 
 def tank_filled_by(system: System, pump: Node) -> Node:

@@ -15,7 +15,7 @@ SITE = "site"
 
 @dataclass(frozen=True)
 class Node:
-    """A component: its tag, its nameplate and the tag of the component it sits in or on."""
+    """A component: its tag, its nameplate and the tag of the component or run it sits in or on."""
 
     tag: str
     part: Part
@@ -80,13 +80,19 @@ class State:
 
     `open_outlets` maps an outlet's tag to the flow drawn there [m³/s], or None where the tap is
     simply open. `positions` overrides a valve's normal position. `levels` are the water surfaces
-    in tanks, above the datum [m].
+    in tanks and springs, above the datum [m]. `pressures` are the gauge pressures of the gas in
+    pressure tanks [Pa]; a pressure tank without one takes no part. `dirt` says how dirty a filter is,
+    from 0, clean, to 1, due for changing. `inflows` are flows that springs and roofs give [m³/s],
+    where it is the flow that is known and not the surface. A booster that does not run is shut.
     """
 
     running: frozenset[str] = frozenset()
     open_outlets: Mapping[str, float | None] = field(default_factory=dict)
     positions: Mapping[str, str] = field(default_factory=dict)
     levels: Mapping[str, float] = field(default_factory=dict)
+    pressures: Mapping[str, float] = field(default_factory=dict)
+    dirt: Mapping[str, float] = field(default_factory=dict)
+    inflows: Mapping[str, float] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -121,7 +127,7 @@ class System:
         return sorted(found, key=lambda r: r.tag)
 
     def hosted_on(self, tag: str, kind: type[P]) -> list[Node]:
-        """Return the components of a kind that sit in or on `tag`."""
+        """Return the components of a kind that sit in or on the component or run `tag`."""
         return [n for n in self.of(kind) if n.host == tag]
 
     def host_of(self, node: Node, kind: type[P]) -> Node:
@@ -133,11 +139,17 @@ class System:
             raise MissingDataError(node.tag, "host", f"{node.tag} sits in {host.tag}, which is no {kind.title.lower()}")
         return host
 
+    def run_under(self, node: Node) -> Run:
+        """Return the run that `node` sits on, such as a fuse on its cable, or raise MissingDataError."""
+        if node.host is None or node.host not in self.runs:
+            raise MissingDataError(node.tag, "host", f"{node.tag}: the run it sits on is not recorded")
+        return self.runs[node.host]
+
     def reached(self, tag: str, kind: str, port: str | None = None) -> Iterator[tuple[Node, list[Run]]]:
         """Yield each component reached over runs of a kind, with the runs on the way.
 
-        Starts at `port` of `tag`; walks through junctions, valves, isolators and the like, and stops
-        behind anything with named ports of its own (a tank, a controller), which it still yields.
+        Starts at `port` of `tag`; walks through junctions, valves, boosters, isolators and the like, and
+        stops behind anything that stores, converts or uses (a tank, a controller), which it still yields.
         """
         seen = {tag}
         todo: list[tuple[str, str | None, list[Run]]] = [(tag, port, [])]
@@ -161,7 +173,19 @@ class System:
         raise MissingDataError(tag, kind, f"{tag}: no {kind} leads from it to a {goal.title.lower()}")
 
 
-THROUGH = {"junction", "valve", "isolator"}
+THROUGH = {
+    "junction",
+    "valve",
+    "filter",
+    "meter",
+    "pressure_tank",
+    "booster_pump",
+    "combiner",
+    "isolator",
+    "overcurrent_device",
+    "pressure_switch",
+}
+"""Kinds behind which a walk over pipes or cables goes on."""
 
 
 def passes_through(node: Node) -> bool:
@@ -204,7 +228,8 @@ def _part_from(kind: type[P], owner: str, plate: Mapping[str, Any]) -> P:
 def build(document: Mapping[str, Any]) -> System:
     """Return the system of an as-built document whose numbers are in core units.
 
-    `document` has `site` (field → number or text), `components` (tag, kind, name, host, nameplate)
+    `document` has `site` (field → number or text), `components` (tag, kind, name, host: the tag of a
+    component or run, nameplate)
     and `runs` (tag, kind, name, start, start_port, end, end_port, nameplate).
 
     Raises
