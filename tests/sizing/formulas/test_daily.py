@@ -1,0 +1,88 @@
+"""A day as a whole, against integration by another library and hand calculation."""
+
+import pytest
+from scipy.integrate import quad
+
+from sizing.formulas.daily import (
+    days_of_energy,
+    days_of_water,
+    derated_array_power,
+    energy_drawn,
+    half_sine_irradiance,
+    half_sine_peak,
+    summed_energy,
+    usable_energy,
+    volume_of_slices,
+)
+from tests.sizing.formulas.refusal import assert_refused, refusals
+
+HOUR = 3600.0
+
+
+def test_the_days_energy_is_kept():
+    peak = half_sine_peak(4.5 * HOUR, 10 * HOUR)
+    energy, _ = quad(lambda t: half_sine_irradiance(peak, t, 10 * HOUR), 0, 10 * HOUR)
+    assert energy == pytest.approx(4.5 * HOUR * 1000, rel=1e-9)
+
+
+def test_noon_is_the_peak_and_sunrise_nothing():
+    assert half_sine_irradiance(700, 5 * HOUR, 10 * HOUR) == pytest.approx(700)
+    assert half_sine_irradiance(700, 0, 10 * HOUR) == 0
+
+
+def test_derated_power_by_hand():
+    assert derated_array_power(600, 500, 0.8) == pytest.approx(240)
+
+
+def test_slices_add_up():
+    # 10 and 20 L/min, half an hour each: 900 L
+    assert volume_of_slices((10 / 60_000, 20 / 60_000), 1800) == pytest.approx(0.9)
+
+
+def test_days_of_a_store():
+    assert days_of_water(12, 3) == 4
+    assert days_of_energy(4.8e6, 2.4e6) == 2
+
+
+def test_usable_energy_by_hand():
+    # 200 A·h at 24 V to 50 %: 2.4 kWh
+    assert usable_energy(200, 24, 0.5) == pytest.approx(2.4 * 3.6e6)
+
+
+def test_energy_drawn_through_an_inverter():
+    assert energy_drawn(90, 2 * HOUR, 0.9) == pytest.approx(200 * HOUR)
+    assert summed_energy((1e5, 2e5)) == pytest.approx(3e5)
+
+
+@pytest.mark.parametrize(
+    ("formula", "arguments", "argument"),
+    refusals(
+        (half_sine_peak, {"sun_hours": 1.0, "daylight": 10.0}, {"sun_hours": [-1], "daylight": [0, 86_401]}),
+        (
+            half_sine_irradiance,
+            {"peak": 500.0, "time": 3.0, "daylight": 10.0},
+            {"peak": [-1], "time": [-1, 11], "daylight": [0]},
+        ),
+        (
+            derated_array_power,
+            {"rated_power": 600.0, "irradiance": 500.0, "array_factor": 0.8},
+            {"rated_power": [0], "irradiance": [-1], "array_factor": [0, 1.1]},
+        ),
+        (volume_of_slices, {"flows": (1.0,), "duration": 1.0}, {"flows": [(), (-1.0,)], "duration": [0]}),
+        (days_of_water, {"store": 1.0, "daily_use": 1.0}, {"store": [-1], "daily_use": [0]}),
+        (days_of_energy, {"store": 1.0, "daily_use": 1.0}, {"store": [-1], "daily_use": [0]}),
+        (
+            usable_energy,
+            {"capacity": 100.0, "voltage": 12.0, "discharge_share": 0.5},
+            {"capacity": [0], "voltage": [0], "discharge_share": [0, 1.1]},
+        ),
+        (
+            energy_drawn,
+            {"power": 100.0, "time": 60.0, "efficiency": 0.9},
+            {"power": [-1], "time": [-1, 86_401], "efficiency": [0, 1.1]},
+        ),
+        (summed_energy, {"energies": (1.0,)}, {"energies": [(), (-1.0,)]}),
+    ),
+)
+def test_refuses(formula, arguments, argument):
+    assert_refused(formula, arguments, argument)
