@@ -26,6 +26,7 @@ class Drawn:
 
     texts: list[tuple[str, Rect]] = field(default_factory=list)
     signs: list[tuple[str, Rect]] = field(default_factory=list)
+    riders: list[tuple[str, Rect]] = field(default_factory=list)  # signs that their own run goes through
     frames: list[Rect] = field(default_factory=list)
     lines: list[tuple[str, float, list[Segment]]] = field(default_factory=list)  # class, width, segments
 
@@ -46,7 +47,7 @@ def _walk(element: ElementTree.Element, dx: float, dy: float, made: Drawn) -> No
     for one in element:
         tag, cls = one.tag.removeprefix(SVG), one.get("class", "").split()
         if tag == "g" and "sign" in cls:
-            made.signs.append(_sign(one, dx, dy))
+            (made.riders if "rider" in cls else made.signs).append(_sign(one, dx, dy))
         elif tag == "g":
             x, y = (float(n) for n in re.findall(r"-?[\d.]+", one.get("transform", "translate(0 0)"))[:2])
             _walk(one, dx + x, dy + y, made)
@@ -118,7 +119,8 @@ def overlaps(svg: str) -> list[str]:
 def _texts(drawn: Drawn) -> list[str]:
     made = [f"text {a!r} over text {b!r}" for (a, one), (b, two) in combinations(drawn.texts, 2) if hits(one, two)]
     for words, box in drawn.texts:
-        made += [f"text {words!r} over {name}" for name, sign in drawn.signs if hits(box, sign, TOUCH)]
+        signs = [*drawn.signs, *drawn.riders]
+        made += [f"text {words!r} over {name}" for name, sign in signs if hits(box, sign, TOUCH)]
         made += [f"text {words!r} over a frame" for frame in drawn.frames if hits(box, frame, TOUCH) and not _holds(frame, box)]
         made += [
             f"text {words!r} on a line of {cls!r}"
@@ -134,7 +136,7 @@ def _holds(frame: Rect, box: Rect) -> bool:
 
 
 def _signs(drawn: Drawn) -> list[str]:
-    boxes = [*drawn.signs, *(("frame", one) for one in drawn.frames)]
+    boxes = [*drawn.signs, *drawn.riders, *(("frame", one) for one in drawn.frames)]
     return [f"{a} over {b}" for (a, one), (b, two) in combinations(boxes, 2) if hits(one, two, TOUCH)]
 
 

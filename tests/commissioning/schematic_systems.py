@@ -192,6 +192,60 @@ def header_of_many() -> Document:
     )  # fmt: skip
 
 
+def battery_booster() -> Document:
+    """A spring tank low on a slope, a battery and two arrays, an inverter-fed booster with its pressure side."""
+    return _document(
+        [
+            component("SR1", "spring_or_roof", name="spring box", elevation=3.2),
+            component("T1", "storage_tank", name="ground tank", floor_elevation=0.2, overflow_elevation=2.2,
+                      outlet_elevation=0.3, inlet_elevation=2.4, diameter=2.6),
+            component("LS1", "level_switch", "T1", purpose="stops_booster", set_elevation=0.6),
+            component("V1", "valve", normal_position="open", elevation=0.3),
+            component("B1", "booster_pump", name="booster", elevation=0.3),
+            component("CV1", "valve", function="check", normal_position="open", elevation=0.3),
+            component("F1", "filter", name="sediment", elevation=0.4),
+            component("J1", "junction", elevation=0.4),
+            component("RV1", "relief_valve", elevation=0.5), component("PT1", "pressure_tank", elevation=0.5),
+            component("PS1", "pressure_switch", "PT1"),
+            component("V2", "valve", normal_position="open", elevation=0.5),
+            component("J2", "junction", elevation=0.5),
+            component("O1", "outlet", name="kitchen", elevation=3.9), component("O2", "outlet", name="yard", elevation=1.0),
+            component("A1", "solar_array", name="roof east", series=2, parallel=3),
+            component("A2", "solar_array", name="roof west", series=2, parallel=3),
+            component("CB1", "combiner"), component("S1", "isolator"), component("CC1", "charge_controller"),
+            component("BA1", "battery_bank", name="24 V bank"), component("IN1", "inverter"),
+            component("L1", "load", name="lights"), component("FU1", "overcurrent_device", "K5"),
+            component("SP1", "surge_protector", "CB1"), component("EE1", "earth_electrode", length=2.4),
+            component("M1", "meter", "P9"),
+        ],
+        [
+            run("P1", "pipe", "SR1.outlet", "T1.inlet", length=310.0, material="pe"),
+            run("P2", "pipe", "T1.outlet", "V1", length=1.0, material="pvc"),
+            run("P3", "pipe", "V1", "B1.suction", length=1.5, material="pvc"),
+            run("P4", "pipe", "B1.discharge", "CV1", length=0.5, material="pvc"),
+            run("P5", "pipe", "CV1", "F1.inlet", length=0.5, material="pvc"),
+            run("P6", "pipe", "F1.outlet", "J1", length=0.5, material="pvc"),
+            run("P7", "pipe", "J1", "RV1.inlet", length=0.2, material="pvc"),
+            run("P8", "pipe", "J1", "PT1", length=0.5, material="pvc"),
+            run("P9", "pipe", "PT1", "V2", length=2.0, material="pe"),
+            run("P10", "pipe", "V2", "J2", length=24.0, material="pe"),
+            run("P11", "pipe", "J2", "O1", length=18.0, material="copper"),
+            run("P12", "pipe", "J2", "O2", length=30.0, material="pe"),
+            run("K1", "cable", "A1.output", "CB1.strings", length=9.0, size="4 mm²"),
+            run("K2", "cable", "A2.output", "CB1.strings", length=14.0, size="4 mm²"),
+            run("K3", "cable", "CB1.output", "S1.line", length=2.0, size="10 mm²"),
+            run("K4", "cable", "S1.load", "CC1.array", length=3.0, size="10 mm²"),
+            run("K5", "cable", "CC1.battery", "BA1.posts", length=1.2, size="25 mm²"),
+            run("K6", "cable", "BA1.posts", "IN1.input", length=1.0, size="35 mm²"),
+            run("K7", "cable", "IN1.output", "B1.motor", length=8.0, size="2.5 mm²"),
+            run("K8", "cable", "CC1.load", "L1.line", length=12.0, size="2.5 mm²"),
+            run("K9", "cable", "CB1.bond", "EE1.bond", length=5.0, size="16 mm²"),
+            run("N1", "control", "PS1.control", "IN1.control", length=9.0),
+            run("N2", "control", "LS1.control", "IN1.control", length=11.0),
+        ],
+    )  # fmt: skip
+
+
 def _document(components: list[Document], runs: list[Document]) -> Document:
     return {"site": {}, "components": components, "runs": runs}
 
@@ -225,6 +279,7 @@ DOCUMENTS: dict[str, Callable[[], Document]] = {
     "only a well": only_a_well,
     "two arrays on one controller": two_arrays_one_controller,
     "a header of many": header_of_many,
+    "booster on a battery": battery_booster,
 }
 
 

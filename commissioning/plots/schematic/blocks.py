@@ -10,8 +10,8 @@ from sizing.system import Node, Run
 
 TANK_WIDTH, LEAST_TANK = 84.0, 26.0
 WALL = 2.4
-FROM_BELOW = {"pressure_tank", "relief_valve", "pressure_switch"}
-BELOW = {"pump", "filter", "spring_box", "pressure_tank"}  # whose words stand under them
+FROM_BELOW = {"pressure_tank", "relief_valve", "pressure_switch", "meter"}
+BELOW = {"pump", "filter", "spring_box"}  # whose words stand under them
 
 
 def water_block(setting: Setting, tag: str) -> Block:
@@ -38,13 +38,15 @@ def tank_block(setting: Setting, node: Node) -> Block:
     _box(block, width, rim, floor, overflow)
     _inlets(block, ins, width, rim, in_y)
     _outlets(block, outs, width, out_y, floor)
+    wires = setting.wires(node.tag)
     if len(ins) > 1:
         block.marks.append(label(-8, rim + 2, setting.lines(node), setting.size, "end"))
+    elif wires:
+        block.marks.append(standing(width - 20 - 6 * len(wires), rim - 7, setting.lines(node), setting.size, "end"))
     elif setting.plan.inside.get(node.tag):  # keeps clear of the control lines of its switches
         block.marks.append(standing(width + 8, rim - 7, setting.lines(node), setting.size, "end"))
     else:
         block.marks.append(standing(0, rim - 7, setting.lines(node), setting.size))
-    wires = setting.plan.runs_of(node.tag, "cable", "control")
     join_end(block, wires, width - 8, rim, -1, CABLE)
     at = [Bubble(one, setting.place_y(one.tag, "level")) for one in setting.plan.inside.get(node.tag, [])]
     limit = out_y - 10 if outs else floor + 40
@@ -91,19 +93,24 @@ def joint_block(setting: Setting, node: Node) -> Block:
     sign = sign_at("junction", 0, y)
     block = Block(node.tag, sign.box, [sign])
     ups, downs = setting.upstream(node.tag), setting.downstream(node.tag)
-    if len(ups) + len(downs) > 4 or max(len(ups), len(downs)) > 3:
-        join_side(block, ups, 0, y, -1, PIPE)
-        join_side(block, downs, 0, y, 1, PIPE)
-    else:
-        low, high = Spot(0, y, 0, 1), Spot(0, y, 0, -1)
-        is_full = len(ups) + len(downs) == 4
-        before = ([high] if len(ups) > 1 else []) + ([low] if len(ups) > 2 else []) if is_full else [high, low]
-        after = [one for one in (low, high) if one not in before] if is_full else [low, high]
-        block.spots = {run.tag: [Spot(0, y, -1, 0), *before] for run in ups}
-        block.spots |= {run.tag: [Spot(0, y, 1, 0), *after] for run in downs}
-    join_end(block, setting.plan.runs_of(node.tag, "cable", "control"), 0, y - 5, -1, CABLE)
+    wires = setting.wires(node.tag)
+    _meet(block, ups, downs, y, [Spot(0, y, 0, 1)] if wires else [Spot(0, y, 0, 1), Spot(0, y, 0, -1)])
+    join_end(block, wires, 0, y - 5, -1, CABLE)
     block.marks.append(standing(-6, y - 5, setting.lines(node)[:1], setting.size, "end"))
     return block
+
+
+def _meet(block: Block, ups: list[Run], downs: list[Run], y: float, ends: list[Spot]) -> None:
+    """Let pipes meet at (0, y): water comes from the left, leaves to the right, either may use an upright end."""
+    spare = 2 + len(ends) - len(ups) - len(downs)
+    if spare < 0 or max(len(ups), len(downs)) > 1 + len(ends):
+        join_side(block, ups, 0, y, -1, PIPE)
+        join_side(block, downs, 0, y, 1, PIPE)
+        return
+    before = ends[::-1] if spare else ends[::-1][: max(0, len(ups) - 1)]
+    after = ends if spare else [one for one in ends if one not in before]
+    block.spots |= {run.tag: [Spot(0, y, -1, 0), *before] for run in ups}
+    block.spots |= {run.tag: [Spot(0, y, 1, 0), *after] for run in downs}
 
 
 def inline_block(setting: Setting, node: Node) -> Block:
@@ -112,15 +119,24 @@ def inline_block(setting: Setting, node: Node) -> Block:
     sign = _sign(setting, node, y)
     block = Block(node.tag, sign.box, [sign])
     ups, downs = setting.upstream(node.tag), setting.downstream(node.tag)
-    if sign.name in FROM_BELOW and ups:
-        join_end(block, ups[:1], sign.x, sign.box.bottom, 1, PIPE)
-        ups = ups[1:]
-    join_side(block, ups, sign.box.left, y, -1, PIPE)
-    join_side(block, downs, sign.box.right, y, 1, PIPE)
-    wires = setting.plan.runs_of(node.tag, "cable", "control")
+    if sign.name in FROM_BELOW:
+        _stand(block, sign, ups, downs, y)
+    else:
+        join_side(block, ups, sign.box.left, y, -1, PIPE)
+        join_side(block, downs, sign.box.right, y, 1, PIPE)
+    wires = setting.wires(node.tag)
     join_end(block, wires, sign.x, sign.box.top, -1, CABLE)
     _inline_words(setting, block, node, sign, bool(wires))
     return block
+
+
+def _stand(block: Block, sign: Sign, ups: list[Run], downs: list[Run], y: float) -> None:
+    """Stand a symbol on its pipe: a stem down to the level at which the pipe passes."""
+    block.marks.append(Stroke(((0, sign.box.bottom), (0, y)), PIPE, "riser pipe"))
+    block.solids.append(Box(-5, sign.box.bottom, 5, y + 5))
+    if len(ups) + len(downs) > 1:
+        block.marks.append(sign_at("junction", 0, y))
+    _meet(block, ups, downs, y, [Spot(0, y, 0, 1)])
 
 
 def _sign(setting: Setting, node: Node, y: float) -> Sign:
@@ -145,10 +161,10 @@ def _inline_words(setting: Setting, block: Block, node: Node, sign: Sign, is_wir
     if sign.name.startswith(("valve", "check")) and not node.name:
         lines = lines[:1]
     x, size = sign.box.left, setting.size
-    if sign.name in BELOW or is_wired:
+    if sign.name in FROM_BELOW:
+        block.marks.append(standing(sign.box.right + 6, sign.box.bottom, lines, size))
+    elif sign.name in BELOW or is_wired:
         bottom = max([sign.box.bottom, *(one.bottom for one in block.solids)])
         block.marks.append(label(x, bottom + 5, lines, size))
-    elif sign.name in FROM_BELOW:
-        block.marks.append(label(sign.box.right + 6, sign.box.top, lines, size))
     else:
         block.marks.append(standing(x, sign.box.top - 4, lines, size))

@@ -40,7 +40,8 @@ def _sign(mark: Sign) -> str:
     across = -mark.scale if mark.is_mirrored else mark.scale
     move = f"translate({mark.x - CENTRE * across:.1f} {mark.y - CENTRE * mark.scale:.1f})"
     size = f" scale({across:.3g} {mark.scale:.3g})" if mark.scale != 1 or mark.is_mirrored else ""
-    return f'<g class="sign" transform="{move}{size}"><title>{escape(title)}</title>{inner}</g>'
+    cls = "sign rider" if mark.is_rider else "sign"
+    return f'<g class="{cls}" transform="{move}{size}"><title>{escape(title)}</title>{inner}</g>'
 
 
 def _frame(mark: Sign) -> str:

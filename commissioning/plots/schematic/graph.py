@@ -2,11 +2,25 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass, field
+from typing import ClassVar
 
-from sizing.system import Node, Run, System
+from sizing.parts import RUN_KINDS, RunPart
+from sizing.system import End, Node, Run, System
 
 EARTH = "earth_electrode"
-ELECTRICAL = {"solar_array", "isolator", "pump_controller"}
+ELECTRICAL = {
+    "solar_array", "combiner", "isolator", "pump_controller", "charge_controller", "inverter", "battery_bank", "load",
+    "overcurrent_device", "surge_protector",
+}  # fmt: skip
+
+
+@dataclass(frozen=True, kw_only=True)
+class Seat(RunPart):
+    """No run of the record: it shows on the drawing what a component sits on."""
+
+    kind: ClassVar[str] = "seat"
+    title: ClassVar[str] = "Seat"
+    tag_prefix: ClassVar[str] = "seat of "
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,6 +41,7 @@ class Plan:
     water: list[str] = field(default_factory=list)
     perches: dict[str, Perch] = field(default_factory=dict)
     loose: list[str] = field(default_factory=list)
+    riders: dict[str, str] = field(default_factory=dict)
 
     def block_of(self, tag: str) -> str:
         """Return the block in which a component is drawn."""
@@ -45,18 +60,34 @@ class Plan:
 
 def plan_of(system: System) -> Plan:
     """Return the plan of a system."""
-    plan = Plan(system)
+    seats = [_seat(node) for node in system.nodes.values() if _is_seated(system, node)]
+    plan = Plan(System(system.site, system.nodes, {**system.runs, **{one.tag: one for one in seats}}))
+    system = plan.system
     for node in _sorted(system):
         if _is_drawn_inside(system, node):
             plan.inside.setdefault(str(node.host), []).append(node)
     hosted = plan.hosted
-    blocks = [node for node in _sorted(system) if node.tag not in hosted]
+    plan.riders = {node.tag: str(node.host) for node in _sorted(system) if _is_rider(system, node)}
+    blocks = [node for node in _sorted(system) if node.tag not in hosted and node.tag not in plan.riders]
     water = [node.tag for node in blocks if _is_water(system, node)]
     power = [node.tag for node in blocks if _is_power(system, node)]
     plan.water = _by_flow(plan, water)
     plan.perches = _perches(plan, water, power)
     plan.loose = [one.tag for one in blocks if one.tag not in plan.perches and one.tag not in water]
     return plan
+
+
+def _is_rider(system: System, node: Node) -> bool:
+    """Whether a component sits on a run and no run of its own leads to it."""
+    return node.host in system.runs and not any(system.runs_at(node.tag, kind) for kind in RUN_KINDS)
+
+
+def _is_seated(system: System, node: Node) -> bool:
+    return node.host in system.nodes and node.host != node.tag and not _is_drawn_inside(system, node)
+
+
+def _seat(node: Node) -> Run:
+    return Run(Seat.tag_prefix + node.tag, Seat(), End(node.tag, ""), End(str(node.host), ""))
 
 
 def _sorted(system: System) -> list[Node]:
@@ -86,7 +117,8 @@ def _is_water(system: System, node: Node) -> bool:
 def _is_power(system: System, node: Node) -> bool:
     if _is_water(system, node) or node.kind == EARTH:
         return False
-    return node.kind in ELECTRICAL or bool(system.runs_at(node.tag, "cable"))
+    is_electrical = node.kind in ELECTRICAL and node.host is None
+    return is_electrical or bool(system.runs_at(node.tag, "cable"))
 
 
 def _flows(plan: Plan, blocks: list[str]) -> dict[str, list[str]]:

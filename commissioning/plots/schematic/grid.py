@@ -12,8 +12,8 @@ CLEAR = 9.5  # least distance between two runs side by side
 NEAR = 6.0  # a regular line closer to a line of a spot is left out
 
 
-Claims = dict[tuple[int, int], set[frozenset[str]]]
-"""Node → for each thing that claims it, the runs that may pass all the same."""
+Claims = dict[tuple[int, int], frozenset[str]]
+"""Node → the runs that may pass, as far as all who claim it agree."""
 
 
 @dataclass
@@ -41,7 +41,7 @@ class Grid:
     def no_run_along(self, top: float, bottom: float) -> None:
         """Let nobody go sideways between two heights: the break of the staff."""
         for node in self._within(self.xs[0], self.xs[-1], top, bottom):
-            self.across.setdefault(node, set()).add(frozenset())
+            self.across[node] = frozenset()
 
     def occupy(self, owners: frozenset[str], start: Point, end: Point) -> None:
         """Keep others from running along a piece of a run, from bending on it, and from passing its ends."""
@@ -51,12 +51,12 @@ class Grid:
         along = self.across if is_level else self.down
         athwart = self.down if is_level else self.across
         for node in self._within(x1 - CLEAR, x2 + CLEAR, y1 - CLEAR, y2 + CLEAR):
-            along.setdefault(node, set()).add(owners)
-            self.bends.setdefault(node, set()).add(owners)
+            along[node] = along.get(node, owners) & owners
+            self.bends[node] = self.bends.get(node, owners) & owners
             x, y = self.point(node)
             ends = (x1, x2, x) if is_level else (y1, y2, y)
             if min(abs(ends[0] - ends[2]), abs(ends[1] - ends[2])) < CLEAR:
-                athwart.setdefault(node, set()).add(owners)
+                athwart[node] = athwart.get(node, owners) & owners
 
     def _within(self, left: float, right: float, top: float, bottom: float) -> Iterator[tuple[int, int]]:
         columns = range(bisect_right(self.xs, left), bisect_left(self.xs, right))

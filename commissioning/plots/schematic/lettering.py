@@ -4,8 +4,9 @@ from collections.abc import Iterator
 from dataclasses import dataclass, field
 
 from commissioning.plots.schematic.route import Led
-from commissioning.plots.schematic.shapes import LEADING, Block, Box, Label, Line, Point, text_width
+from commissioning.plots.schematic.shapes import LEADING, Block, Box, Label, Line, Point, Stroke, text_width
 from commissioning.plots.schematic.words import run_words
+from sizing.parts import RUN_KINDS
 
 AIR = 2.5  # between words and anything else
 BESIDE, OVER = 6.0, 5.0  # from an upright line, from a level line
@@ -20,18 +21,16 @@ class Lettered:
     listed: list[str] = field(default_factory=list)
 
 
-def lettered(led: list[Led], blocks: list[Block], bars: list[Box], unit_system: str, size: float) -> Lettered:
-    """Return a label for each run. `bars` are further boxes to keep clear of."""
-    taken = [*bars, *(box for block in blocks for box in block.boxes)]
-    taken += [mark.box.grown(1.5) for block in blocks for mark in block.marks if hasattr(mark, "points")]
-    taken += [_thick(start, end) for one in led for start, end in _pieces(one)]
+def lettered(led: list[Led], taken: list[Box], unit_system: str, size: float) -> Lettered:
+    """Return a label for each run of the record. `taken` are the boxes to keep clear of, and grows."""
+    taken += [box for one in led for box in one.boxes]
     made = Lettered()
-    for one in sorted(led, key=_length):
+    for one in sorted((one for one in led if one.run.kind in RUN_KINDS), key=_length):
         tag, words = run_words(one.run, unit_system)
-        label = next((found for found in _tries(one, tag, words, size) if _is_clear(found, taken)), None)
+        label = next((found for found in _tries(one, tag, words, size) if is_clear(found, taken)), None)
         if label is None:
             made.listed.append(f"{tag} {words}".strip())
-            label = next((found for found in _tries(one, tag, "", size) if _is_clear(found, taken)), None)
+            label = next((found for found in _tries(one, tag, "", size) if is_clear(found, taken)), None)
         elif words and len(label.lines) == 1 and words not in label.lines[0].text:
             made.listed.append(f"{tag} {words}")
         if label is not None:
@@ -41,27 +40,24 @@ def lettered(led: list[Led], blocks: list[Block], bars: list[Box], unit_system: 
     return made
 
 
-def _pieces(one: Led) -> list[tuple[Point, Point]]:
-    return list(zip(one.points, one.points[1:], strict=False))
-
-
 def _length(one: Led) -> float:
-    return round(sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in _pieces(one)), 1)
+    return round(sum(abs(a[0] - b[0]) + abs(a[1] - b[1]) for a, b in one.pieces), 1)
 
 
-def _thick(start: Point, end: Point) -> Box:
-    (x1, y1), (x2, y2) = start, end
-    return Box(min(x1, x2), min(y1, y2), max(x1, x2), max(y1, y2)).grown(1.7)
+def room_of(blocks: list[Block]) -> list[Box]:
+    """Return the room that blocks take, with every stroke of theirs."""
+    boxes = [box for block in blocks for box in block.boxes]
+    return boxes + [mark.box.grown(1.5) for block in blocks for mark in block.marks if isinstance(mark, Stroke)]
 
 
-def _is_clear(label: Label, taken: list[Box]) -> bool:
+def is_clear(label: Label, taken: list[Box]) -> bool:
     box = label.box.grown(AIR)
     return not any(box.hits(other) for other in taken)
 
 
 def _tries(one: Led, tag: str, words: str, size: float) -> Iterator[Label]:
     """Yield places in the order in which a reader would like them: long pieces first, whole words in a line."""
-    pieces = sorted(_pieces(one), key=lambda piece: -(abs(piece[0][0] - piece[1][0]) + abs(piece[0][1] - piece[1][1])))
+    pieces = sorted(one.pieces, key=lambda piece: -(abs(piece[0][0] - piece[1][0]) + abs(piece[0][1] - piece[1][1])))
     whole = f"{tag} {words}".strip()
     shapes = [(Line(whole),)] + ([(Line(tag), Line(words))] if words else [])
     for lines in shapes:

@@ -142,11 +142,25 @@ def _over(ground: Ground, tag: str) -> float:
     return max((block.body.right for block in ground.blocks.values()), default=MARGIN) + 2 * MARGIN
 
 
+def _corridors(ground: Ground) -> list[Box]:
+    """Return the straight ways of level pipes, which a loose component would only force round itself."""
+    made, blocks = [], ground.blocks
+    for run in ground.setting.plan.system.runs.values():
+        ends = [blocks.get(ground.setting.plan.block_of(end.tag)) for end in (run.start, run.end)]
+        spots = [one.spots[run.tag][0] for one in ends if one is not None and run.tag in one.spots]
+        if run.kind == "pipe" and len(spots) == 2 and abs(spots[0].y - spots[1].y) < 1:
+            xs = sorted(spot.x for spot in spots)
+            made.append(Box(xs[0], spots[0].y - 2, xs[1], spots[0].y + 2))
+    return made
+
+
 def _put_loose(ground: Ground, tag: str) -> None:
-    block = loose_block(ground.setting, tag)
-    near = [run.far(tag).tag for run in ground.setting.plan.runs_of(tag, "cable", "control")]
+    near = [run.far(tag).tag for run in ground.setting.plan.runs_of(tag, "seat", "cable", "control")]
     beside = [ground.blocks[found] for one in near if (found := ground.setting.plan.block_of(one)) in ground.blocks]
+    ground.taken += _corridors(ground)
     if beside:
+        block = loose_block(ground.setting, tag, around(beside[0].boxes).top - 44)
         ground.put(block, ground.nearest_free(block, beside[0].body.left, MARGIN))
     else:
+        block = loose_block(ground.setting, tag, ground.setting.y(0) - 24)
         ground.put(block, ground.first_free(block, MARGIN - around(block.boxes).left))

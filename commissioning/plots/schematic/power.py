@@ -3,7 +3,7 @@
 from commissioning.plots.schematic.graph import EARTH
 from commissioning.plots.schematic.joints import join_end, join_side
 from commissioning.plots.schematic.setting import CABLE, Setting, frame_at, sign_at, symbol_name
-from commissioning.plots.schematic.shapes import Block, Sign, Spot, text_width
+from commissioning.plots.schematic.shapes import Block, Sign, Spot, Stroke, text_width
 from commissioning.plots.schematic.words import label, short, standing
 from sizing.system import Node, Run
 
@@ -21,8 +21,10 @@ def power_block(setting: Setting, tag: str, y: float) -> Block:
     sign = _sign(setting, node, y)
     block = Block(tag, sign.box, [sign])
     above, below = _split(setting, tag)
-    join_end(block, above, 0, sign.box.top if sign.name != "solar_array" else y - 17, -1, CABLE)
-    join_end(block, below, 0, sign.box.bottom if sign.name != "solar_array" else sign.box.bottom - 1, 1, CABLE)
+    if above and sign.name == "solar_array":  # its frame is lower than its arrows
+        block.marks.append(Stroke(((0, y - 17), (0, sign.box.top)), CABLE, "header"))
+    join_end(block, above, 0, sign.box.top, -1, CABLE)
+    join_end(block, below, 0, sign.box.bottom, 1, CABLE)
     _join_controls(setting, block, sign, y)
     lines = setting.lines(node) if sign.name else setting.lines(node)[1:]
     if lines:
@@ -53,7 +55,7 @@ def _split(setting: Setting, tag: str) -> tuple[list[Run], list[Run]]:
 
 
 def _join_controls(setting: Setting, block: Block, sign: Sign, y: float) -> None:
-    runs = setting.plan.runs_of(block.tag, "control", "pipe")
+    runs = setting.plan.runs_of(block.tag, "control", "seat")
     if len(runs) > 4:
         join_side(block, runs, sign.box.left, y, -1, CABLE)
         return
@@ -63,19 +65,24 @@ def _join_controls(setting: Setting, block: Block, sign: Sign, y: float) -> None
         block.spots[run.tag] = spots
 
 
-def loose_block(setting: Setting, tag: str) -> Block:
-    """Return a component that no pipe reaches: an earth electrode in the ground, or whatever stands alone."""
+def loose_block(setting: Setting, tag: str, level: float) -> Block:
+    """Return a component that no pipe reaches: an earth electrode in the ground, or whatever stands at a level."""
     node = setting.node(tag)
-    ground = setting.y(0)
     name = symbol_name(node)
     is_earth = node.kind == EARTH
+    y = setting.y(0) + 20 if is_earth else level
     if name:
-        sign = sign_at(name, 0, ground + 20 if is_earth else ground - 24)
+        sign = sign_at(name, 0, y)
     else:
         words = short(tag)
-        sign = frame_at(words, 0, ground - 24, max(34.0, text_width(words, setting.size, True) + 10), 28)
+        sign = frame_at(words, 0, y, max(34.0, text_width(words, setting.size, True) + 10), 28)
     block = Block(tag, sign.box, [sign])
-    join_end(block, setting.plan.runs_of(tag, "cable", "control", "pipe"), 0, sign.box.top, -1, CABLE)
+    seats = setting.plan.runs_of(tag, "seat")
+    join_end(block, setting.plan.runs_of(tag, "cable", "control"), 0, sign.box.top, -1, CABLE)
+    if is_earth:
+        join_side(block, seats, sign.box.left, y, -1, CABLE)
+    else:
+        join_end(block, seats, 0, sign.box.bottom, 1, CABLE)
     lines = setting.lines(node) if sign.name else setting.lines(node)[1:]
     if lines:
         block.marks.append(label(sign.box.right + 5, sign.box.top + (8 if is_earth else 0), lines, setting.size))

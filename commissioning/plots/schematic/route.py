@@ -29,21 +29,34 @@ class Led:
     run: Run
     points: tuple[Point, ...]
 
+    @property
+    def pieces(self) -> list[tuple[Point, Point]]:
+        """Return the straight pieces."""
+        return list(zip(self.points, self.points[1:], strict=False))
 
-def led_runs(plan: Plan, blocks: dict[str, Block], breaks: list[Box]) -> list[Led] | None:
-    """Return every run as drawn, or None if one finds no way even when it is led before the others."""
-    runs = _drawn_runs(plan, blocks)
+    @property
+    def boxes(self) -> list[Box]:
+        """Return the room that the line takes."""
+        return [around([Box(*a, *a), Box(*b, *b)]).grown(1.7) for a, b in self.pieces]
+
+
+def led_runs(plan: Plan, blocks: dict[str, Block], breaks: list[Box], may_leave: bool) -> list[Led] | None:
+    """Return every run as drawn, or None if one finds no way even when it is led before the others.
+
+    If `may_leave`, a run without a way is left out instead.
+    """
+    runs = drawn_runs(plan)
     runs.sort(key=lambda run: (RANK.get(run.kind, 3), _distance(plan, blocks, run), natural(run.tag)))
     for _ in range(TURNS):
         made, failed = _led_in_order(plan, blocks, breaks, runs)
         if failed is None:
             return made
         runs = [failed, *(run for run in runs if run is not failed)]
-    return None
+    return _led_in_order(plan, blocks, breaks, runs, may_leave)[0] if may_leave else None
 
 
 def _led_in_order(
-    plan: Plan, blocks: dict[str, Block], breaks: list[Box], runs: list[Run]
+    plan: Plan, blocks: dict[str, Block], breaks: list[Box], runs: list[Run], may_leave: bool = False
 ) -> tuple[list[Led], Run | None]:
     """Return the runs led one after the other, and the first for which there was no way."""
     spots = [spot for block in blocks.values() for found in block.spots.values() for spot in found]
@@ -56,6 +69,8 @@ def _led_in_order(
     for run in runs:
         ends = [blocks[plan.block_of(end.tag)].spots[run.tag] for end in (run.start, run.end)]
         found = _way(grid, run.tag, [one for one in ends[0] if one not in used], [one for one in ends[1] if one not in used])
+        if found is None and may_leave:
+            continue
         if found is None:
             return made, run
         start, end, points = found
@@ -66,7 +81,7 @@ def _led_in_order(
     return made, None
 
 
-def _drawn_runs(plan: Plan, blocks: dict[str, Block]) -> list[Run]:
+def drawn_runs(plan: Plan) -> list[Run]:
     """Return the runs between two blocks; what stays inside one is drawn with it."""
     runs = plan.system.runs.values()
     return [run for run in runs if plan.block_of(run.start.tag) != plan.block_of(run.end.tag)]
@@ -127,8 +142,8 @@ def _may_stand(grid: Grid, owner: str, state: State) -> bool:
     return node not in grid.walls and not _others((grid.across if way % 2 == 0 else grid.down).get(node), owner)
 
 
-def _others(claims: set[frozenset[str]] | None, owner: str) -> bool:
-    return claims is not None and any(owner not in one for one in claims)
+def _others(claim: frozenset[str] | None, owner: str) -> bool:
+    return claim is not None and owner not in claim
 
 
 def _search(grid: Grid, owner: str, origins: list[State], goals: dict[State, Spot]) -> list[State] | None:

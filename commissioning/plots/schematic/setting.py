@@ -13,13 +13,18 @@ from sizing.system import Node, Run
 ABOUT_LEVEL = 10.0  # user units within which pipes are drawn at one level: about 2 mm on paper
 PIPE, CABLE = 3.4, 1.5
 EXTENTS = {  # how far a symbol's ink reaches from its middle: left, top, right, bottom
+    "battery": (17, 21, 17, 21),
     "check_valve": (12, 9, 12, 9),
+    "combiner": (17, 17, 17, 17),
     "converter": (18, 18, 18, 18),
     "earth": (12, 18, 12, 13),
     "filter": (15, 15, 15, 15),
+    "fuse": (7, 22, 7, 22),
     "hand_pump": (18, 35, 22, 18),
     "junction": (5, 5, 5, 5),
     "level_switch": (14, 14, 14, 14),
+    "load": (15, 9, 15, 9),
+    "meter": (14, 14, 14, 14),
     "motor": (16, 16, 16, 16),
     "outlet": (10, 8, 12, 10),
     "pressure_switch": (14, 14, 14, 14),
@@ -28,21 +33,12 @@ EXTENTS = {  # how far a symbol's ink reaches from its middle: left, top, right,
     "relief_valve": (9, 17, 15, 20),
     "solar_array": (33, 26, 39, 30),
     "spring_box": (33, 17, 27, 13),
+    "surge_protector": (14, 22, 14, 22),
     "switch": (11, 19, 6, 19),
     "valve_open": (12, 9, 12, 9),
     "valve_shut": (12, 9, 12, 9),
     "water_surface": (12, 7, 12, 9),
 }
-FURTHER = {
-    "booster_pump": "pump",
-    "spring_or_roof": "spring_box",
-    "charge_controller": "converter",
-    "filter": "filter",
-    "pressure_switch": "pressure_switch",
-    "pressure_tank": "pressure_tank",
-    "relief_valve": "relief_valve",
-}
-"""Kinds whose symbol stands under another name; OF_KIND comes first."""
 
 
 @dataclass
@@ -66,6 +62,10 @@ class Setting:
     def level_y(self, elevation: float) -> float:
         """Return where a pipe at an elevation is drawn; nearly equal levels share one line."""
         return self.levels.get(elevation, self.scale.y(elevation))
+
+    def wires(self, tag: str) -> list[Run]:
+        """Return what reaches a component of the water side from above: cables, control lines, what is seated on it."""
+        return self.plan.runs_of(tag, "cable", "control", "seat")
 
     def node(self, tag: str) -> Node:
         return self.plan.system.nodes[tag]
@@ -107,7 +107,7 @@ def symbol_name(node: Node) -> str:
         if getattr(node.part, "function", None) == "check":
             return "check_valve"
         return "valve_shut" if getattr(node.part, "normal_position", None) == "shut" else "valve_open"
-    name = OF_KIND.get(node.kind) or FURTHER.get(node.kind, "")
+    name = OF_KIND.get(node.kind, "")
     return name if name in SYMBOLS and name in EXTENTS else ""
 
 

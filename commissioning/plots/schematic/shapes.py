@@ -48,6 +48,7 @@ class Sign:
     scale: float = 1.0
     is_mirrored: bool = False
     words: str = ""
+    is_rider: bool = False  # sits on a line that runs through it
 
     def moved(self, dx: float) -> "Sign":
         return replace(self, x=self.x + dx, box=self.box.moved(dx))

@@ -43,7 +43,7 @@ def well_block(setting: Setting, node: Node) -> Block:
     for one in pumps:
         _pump(setting, block, one, lanes, top)
     join_end(block, setting.plan.runs_of(node.tag, "pipe"), lanes.width / 2, top, -1, PIPE)
-    join_end(block, setting.plan.runs_of(node.tag, "cable", "control"), lanes.width - 4, top, -1, CABLE)
+    join_end(block, setting.wires(node.tag), lanes.width - 4, top, -1, CABLE)
     _right_labels(setting, block, node, pumps, lanes.width)
     at = [Bubble(one, setting.place_y(one.tag, "level")) for one in switches]
     fixed = [one.box for one in block.labels if one.box.right < 0 and one.box.bottom > setting.y(0) + 4]
@@ -72,8 +72,10 @@ def _lanes(setting: Setting, hands: list[Node], pumps: list[Node]) -> Lanes:
         made.riser[one.tag] = x + 14
         x += 46 if setting.plan.runs_of(one.tag, "pipe") else 32
     for one in pumps:
-        made.cable[one.tag], made.riser[one.tag] = x + 9, x + 25
-        x += 40
+        wires, pipes = (max(1, len(found)) for found in (setting.wires(one.tag), setting.plan.runs_of(one.tag, "pipe")))
+        made.cable[one.tag] = x + 3 + 6 * wires
+        made.riser[one.tag] = x + 10 + 12 * wires + 3 * (wires - 1) + 9 * (pipes - 1) + 3
+        x = made.riser[one.tag] + 15 + 9 * (pipes - 1)
     made.width = max(x, LEAST_WIDTH)
     return made
 
@@ -123,8 +125,8 @@ def _hand_pump(setting: Setting, block: Block, node: Node, lane: float, top: flo
     words = standing(sign.box.left - 5, min(y + 16, ground - 5), setting.lines(node), setting.size, "end")
     block.marks.append(words)
     join_side(block, setting.plan.runs_of(node.tag, "pipe"), lane + 17 * HAND, y, 1, PIPE)
-    others = setting.plan.runs_of(node.tag, "cable", "control")
-    join_end(block, others, sign.box.left + 6, y - 27 * HAND, -1, CABLE)
+    others = setting.wires(node.tag)
+    join_end(block, others, sign.box.left + 2, sign.box.top, -1, CABLE)
 
 
 def _rectangle(x: float, top: float, width: float, height: float) -> tuple[tuple[float, float], ...]:
@@ -138,7 +140,7 @@ def _pump(setting: Setting, block: Block, node: Node, lanes: Lanes, top: float) 
     riser, cable = lanes.riser[node.tag], lanes.cable[node.tag]
     name, reach = symbol_name(node), 18 * SMALL
     pipes = setting.plan.runs_of(node.tag, "pipe")
-    wires = setting.plan.runs_of(node.tag, "cable", "control")
+    wires = setting.wires(node.tag)
     block.marks.append(Stroke(((riser, y - reach), (riser, top)), PIPE, "riser pipe"))
     if wires:
         block.marks.append(Stroke(((riser - reach, y), (cable, y), (cable, top)), CABLE, "riser"))
