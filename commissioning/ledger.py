@@ -154,7 +154,14 @@ def _rows(line: Line, system: str) -> list[Plain]:
     shown = showing.show(line.judgement, system, readings)
     if not shown:
         return [_row_in_words(line)]
-    return [_row(line, f, one, readings, system) for f, one in zip(findings, shown, strict=True)]
+    rows = [_row(line, f, one, readings, system) for f, one in zip(findings, shown, strict=True)]
+    is_labelled = len({row["label"] for row in rows}) > 1
+    return [{**row, "which": which_words(row["repeat"], row["label"] if is_labelled else "")} for row in rows]
+
+
+def which_words(repeat: str, label: str) -> str:
+    """Return which of several values of a check a row is: the repeat, the name, or both."""
+    return ", ".join(part for part in (repeat, label) if part)
 
 
 def _row_in_words(line: Line) -> Plain:
@@ -162,8 +169,9 @@ def _row_in_words(line: Line) -> Plain:
     if line.measurement is None and line.check.from_laboratory and line.status is Status.OWED:
         words = "waits for the laboratory"
     return {
-        "name": "", "label": "", "repeat": "", "value": "", "spread": "", "limits": "", "basis": "", "expected": "",
-        "verdict": "", "words": words, "is_bad": line.verdict == "outside", "reason": "", "typed": "", "picture": None,
+        "name": "", "label": "", "repeat": "", "which": "", "value": "", "spread": "", "limits": "", "basis": "",
+        "expected": "", "verdict": "", "words": words, "is_bad": line.verdict == "outside", "reason": "",
+        "typed": "", "picture": None,
     }  # fmt: skip
 
 

@@ -52,9 +52,9 @@ def _item(block: Block, progress: Progress) -> OpenItem:
 def _of_defect(defect: Defect, progress: Progress) -> OpenItem:
     line = progress.line(f"{defect.check_key}:{defect.subject}") if defect.check_key else None
     safe = "unsafe" if defect.is_unsafe else "not unsafe"
-    at = f" {check_words(line)}." if line else ""
+    at = f", check {check_words(line)}" if line else ""
     return OpenItem(
-        f"defect:{defect.pk}", f"Defect {defect.number}, {safe}.{at}", defect.words, defect.who, defect.due,
+        f"defect:{defect.pk}", f"Defect {defect.number} ({safe}){at}", defect.words, defect.who, defect.due,
         owed=line.owed.id if line else "", defect=defect, is_taken=True, is_unsafe=defect.is_unsafe,
     )  # fmt: skip
 

@@ -60,8 +60,8 @@ def measurement_url(visit: Visit, owed_id: str) -> str:
 
 def _block(item: OpenItem, visit: Visit) -> Shown:
     url, words = _way_out(item, visit)
-    due = day_words(item.due) if item.due else ""
-    return {"title": item.title, "words": item.words, "who": item.who, "due": due, "url": url, "link": words}
+    seen_to = ", by ".join(part for part in (item.who, day_words(item.due) if item.due else "") if part)
+    return {"title": item.title, "words": item.words, "seen_to": seen_to, "url": url, "link": words}
 
 
 def _way_out(item: OpenItem, visit: Visit) -> tuple[str, str]:

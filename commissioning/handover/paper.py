@@ -75,7 +75,7 @@ def _marks(frozen: Plain, issue: Plain) -> dict[str, list[str]]:
 
 
 def _line(line: Plain, marks: dict[str, list[str]], workings: list[Plain]) -> Plain:
-    rows = [_row(row, line) for row in line["rows"]]
+    rows = [_row(row) for row in line["rows"]]
     own = marks.get(line["owed"], [])
     numbers = [str(w["number_of_working"]) for w in workings if w["owed"] == line["owed"]]
     if numbers:
@@ -83,11 +83,8 @@ def _line(line: Plain, marks: dict[str, list[str]], workings: list[Plain]) -> Pl
     return {**line, "rows": rows, "marks": "; ".join(own), "details": details(line, rows)}
 
 
-def _row(row: Plain, line: Plain) -> Plain:
-    label = row["label"] if len({r["label"] for r in line["rows"]}) > 1 else ""
-    which = ", ".join(part for part in (row["repeat"], label) if part)
-    is_figure = bool(row["value"] or row["limits"])
-    return {**row, "drawing": drawn_interval(row["picture"]), "which": which, "is_figure": is_figure}
+def _row(row: Plain) -> Plain:
+    return {**row, "drawing": drawn_interval(row["picture"]), "is_figure": bool(row["value"] or row["limits"])}
 
 
 def details(line: Plain, rows: list[Plain]) -> list[str]:

@@ -10,6 +10,7 @@ from django.views.decorators.http import require_safe
 
 from commissioning.canonical import digest
 from commissioning.errors import not_found
+from commissioning.handover.paper import spaced
 from commissioning.models import Sheet, SheetState
 
 HEADERS = {
@@ -46,7 +47,7 @@ def standing_context(sheet: Sheet) -> dict[str, Any]:
         "standing": issue["standing"]["words"] if is_current else "",
         "file_hash": sheet.file_hash,
         "paper": issue["paper"],
-        "record_hash": sheet.hash,
+        "check_code": spaced(sheet.hash),
     }
 
 

@@ -1,14 +1,16 @@
-"""A visit measured from end to end, and its sheet."""
+"""Visits to hand over, one measured from end to end and one hardly begun, and their sheets."""
 
 from collections.abc import Callable
 from datetime import date
 from typing import Any
+from uuid import uuid4
 
 import pytest
 
+from commissioning import evidence
 from commissioning.handover import services
-from commissioning.models import Sheet, Visit
-from tests.commissioning.handover.started_up import start_up
+from commissioning.models import Defect, Sheet, Visit
+from tests.commissioning.handover.started_up import begin_up, start_up
 
 ADDRESS = "http://testserver/v/{}/"
 WAVE = "[[[10,40,0],[30,10,16],[60,50,40],[120,20,90]]]"
@@ -16,25 +18,27 @@ WAVE = "[[[10,40,0],[30,10,16],[60,50,40],[120,20,90]]]"
 
 @pytest.fixture
 def visit(technician: Any) -> Visit:
+    return begin_up(technician)
+
+
+@pytest.fixture
+def full_visit(technician: Any) -> Visit:
     return start_up(technician)
 
 
 @pytest.fixture
 def without_pdf(monkeypatch: pytest.MonkeyPatch) -> None:
     """Issue without the slow part, as on a machine that lacks the text libraries."""
-    for module in ("services", "views"):
-        monkeypatch.setattr(
-            f"commissioning.handover.{module}.{'pdf.' if module == 'services' else ''}pdf_available",
-            lambda: "PDF pages need: apt install x",
-        )
+    lacking = "PDF pages need the system's text libraries: apt install x"
+    monkeypatch.setattr("commissioning.pdf.pdf_available", lambda: lacking)
+    monkeypatch.setattr("commissioning.handover.views.pdf_available", lambda: lacking)
 
 
 def entry_for(draft: services.Draft, **changes: Any) -> services.Entry:
     """Return what an office person would type for a draft."""
     seen = {item.key: services.Seen(item.who or "T. Marsh", date(2027, 4, 23)) for item in draft.items}
-    return services.Entry(
-        **{"shown_hash": draft.shown_hash, "paper": "A4", "seen_to": seen, "strokes": WAVE, **changes}
-    )
+    given: dict[str, Any] = {"shown_hash": draft.shown_hash, "paper": "A4", "seen_to": seen, "strokes": WAVE}
+    return services.Entry(**{**given, **changes})
 
 
 @pytest.fixture
@@ -51,3 +55,11 @@ def issue(office: Any) -> Callable[..., Sheet]:
 def posted(draft: services.Draft, **changes: Any) -> dict[str, Any]:
     """Return what the form of a draft sends."""
     return {"shown_hash": draft.shown_hash, "paper": "A4", "who_all": "T. Marsh", "due_all": "2027-04-23", **changes}
+
+
+def raise_defect(visit: Visit, actor: Any, words: str = "Drain valve drips.", **body: Any) -> Defect:
+    """Return a defect raised on a visit."""
+    given = {"id": str(uuid4()), "visit": str(visit.pk), "words": words, "is_unsafe": False, **body}
+    defect = evidence.append(site=visit.site, kind="defect.raised", body=given, actor=actor).projected
+    assert isinstance(defect, Defect)
+    return defect
