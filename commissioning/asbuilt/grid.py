@@ -58,8 +58,11 @@ class GridItem(Item):
         typed = [[str(cell) for cell in row] for row in there.get("rows", [])]
         self.rows = self._made(typed + self._blank(BLANK_ROWS if len(typed) < MOST_ROWS else 0))
 
+    def _usual(self, column: Column) -> str:
+        return units.usual_unit(column.quantity, self.unit_system, column.hard or (0.0, 0.0)).code
+
     def _unit(self, column: Column, stored: Mapping[str, str]) -> str:
-        return str(stored.get(column.name) or units.default_unit(column.quantity, self.unit_system).code)
+        return str(stored.get(column.name) or self._usual(column))
 
     def _blank(self, many: int) -> list[list[str]]:
         return [[""] * len(self.field.columns) for _ in range(many)]
@@ -117,7 +120,7 @@ class GridItem(Item):
             units.unit(head.unit, head.column.quantity)
         except units.UnknownUnitError:
             head.error = "Choose a unit from the list."
-            head.unit = units.default_unit(head.column.quantity, self.unit_system).code
+            head.unit = self._usual(head.column)
 
     def _filled(self) -> list[list[Cell]]:
         return [row for row in self.rows if any(cell.typed for cell in row)]

@@ -97,9 +97,14 @@ class MeasureItem(Item):
         assert field.quantity is not None
         self.quantity: Quantity = field.quantity
         self.typed = str(stored["typed"]) if stored else ""
-        usual = units.default_unit(self.quantity, unit_system).code
+        usual = self.usual_unit
         self.unit = str(stored.get("unit", usual)) if stored else usual
         self.confirmed = ""
+
+    @property
+    def usual_unit(self) -> str:
+        usual = self.field.soft or self.field.hard
+        return units.usual_unit(self.quantity, self.unit_system, usual or (0.0, 0.0)).code
 
     @property
     def unit_options(self) -> list[UnitOption]:
@@ -125,7 +130,7 @@ class MeasureItem(Item):
             return
         except units.UnknownUnitError:
             self.error = "Choose a unit from the list."
-            self.unit = units.default_unit(self.quantity, self.unit_system).code
+            self.unit = self.usual_unit
             return
         if entry.doubt:
             self.settle_or_ask(entry.doubt, entry.cure)

@@ -126,22 +126,23 @@ def item_url(one: Component | Run) -> str:
 
 
 def nameplate_line(part: type[Part], plate: dict[str, Any], unit_system: str) -> str:
-    """Return what identifies a thing, in the units of the site."""
+    """Return what identifies a thing, each figure as it was typed."""
     values = core_values(part, plate)
     declared = part.declarations()
     names = [name for name in IN_A_LINE.get(part.kind, tuple(declared)) if name in values]
-    pieces = [_piece(declared[name], values[name], unit_system) for name in names[:MOST_IN_A_LINE]]
+    pieces = [_piece(declared[name], plate[name], values[name], unit_system) for name in names[:MOST_IN_A_LINE]]
     return SEPARATOR.join(piece for piece in pieces if piece)
 
 
-def _piece(field: Field, value: Any, unit_system: str) -> str:
-    text = _value_text(field, value, unit_system)
+def _piece(field: Field, stored: Any, value: Any, unit_system: str) -> str:
+    text = _value_text(field, stored, value, unit_system)
     return text if field.kind in SPEAK_FOR_THEMSELVES else f"{field.label} {text}"
 
 
-def _value_text(field: Field, value: Any, unit_system: str) -> str:
+def _value_text(field: Field, stored: Any, value: Any, unit_system: str) -> str:
     if field.kind is FieldKind.MEASURE and field.quantity:
-        return units.figure(value, field.quantity, units.default_unit(field.quantity, unit_system).code)
+        usual = units.default_unit(field.quantity, unit_system).code
+        return units.typed_figure(stored["typed"], field.quantity, stored.get("unit", usual))
     if field.kind is FieldKind.NUMBER:
         return f"{value:g}"
     if field.kind is FieldKind.TABLE:

@@ -15,6 +15,7 @@ from commissioning.units.offer import (
     hint,
     offered,
     unit,
+    usual_unit,
 )
 from commissioning.units.slips import Cure
 from commissioning.units.typed import Entry, InputError, Typed, parse, parse_number
@@ -45,4 +46,5 @@ __all__ = [
     "to_core",
     "typed_figure",
     "unit",
+    "usual_unit",
 ]

@@ -189,6 +189,17 @@ def default_unit(quantity: Q, system: str = UnitSystem.METRIC) -> Unit:
     return offered(quantity, system)[0]
 
 
+def usual_unit(quantity: Q, system: str, usual: tuple[float, float]) -> Unit:
+    """Return the unit that a field offers first: for a time, the largest in which the least of it is one or more.
+
+    Where nought is possible, what counts is a day's twenty-fourth part of the most: sun hours come in hours.
+    """
+    if quantity is not Q.DURATION:
+        return default_unit(quantity, system)
+    least = usual[0] or usual[1] / 24
+    return next(UNIT[code] for code, seconds in (("h", 3600), ("min", 60), ("s", 0)) if least >= seconds)
+
+
 def unit(code: str, quantity: Q) -> Unit:
     """Return the unit stored under `code`, or raise UnknownUnitError."""
     metric, us = OFFER[quantity]

@@ -157,6 +157,9 @@ def ask_back(form: MeasurementForm) -> AskBack | None:
     """Return what a form asks back; None where nothing is in doubt."""
     if not form.doubts:
         return None
-    doubts = tuple((d.shown, d.words, d.cure, f"{d.cure_label} instead" if d.cure else "") for d in form.doubts)
+    doubts = tuple(
+        (d.shown, d.words.replace(f"{d.shown}? ", ""), d.cure, f"{d.cure_label} instead" if d.cure else "")
+        for d in form.doubts
+    )
     keep = f"{form.doubts[0].shown} is right, keep it" if len(form.doubts) == 1 else "They are right, keep them"
     return AskBack(doubts, right_token(form.doubts), keep)

@@ -110,8 +110,9 @@ class MeasurementForm(PhotoFields):
             return
         offered = units.offered(one.quantity, self.system)
         codes = [u.code for u in offered]
+        first = units.usual_unit(one.quantity, self.system, one.soft or one.hard).code
         self.fields[f"unit-{one.name}"] = forms.ChoiceField(
-            choices=[(u.code, u.symbol) for u in offered], initial=unit if unit in codes else codes[0], required=False
+            choices=[(u.code, u.symbol) for u in offered], initial=unit if unit in codes else first, required=False
         )
         fitting = [(str(i.pk), str(i)) for i in self.instruments if i.quantity == one.quantity.value]
         ordinary = f"ordinary {one.usual.words}" if one.usual.words else "not named"

@@ -147,13 +147,14 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
     refusal = why_not_kept(page)
     seen = judging.around(visit)
     hold = closed_by(page.progress, line)
+    needs = conditions.needs_shown(line, page.progress, seen)
     return {
         "visit": visit, "site": visit.site, "line": line, "check": check, "url": measurement_url(visit, line),
         "action": request.get_full_path(), "owed_count": page.progress.owed_count,
         "errors": page.errors, "refusal": "" if page.errors else refusal,
         "hold": hold_shown(visit, hold, zone_of(visit.site)) if hold else None,
         "before": [] if page.line.measurement else conditions.still_before(line, page.progress),
-        "needs": conditions.needs_shown(line, page.progress, seen),
+        "needs": needs, "needs_good": all(one.is_good for one in needs),
         "way": check.way(page.way), "set_aside": _set_aside(page), "missing": _missing_count(page),
         "is_observed": check.kind is Kind.OBSERVED, "is_derived": is_by_itself(line), "adds_names": _adds_names(page),
         "is_timed": check.repeat.shape is Shape.TIMED, "replaces": page.wants_replacing, "adds_row": page.adds_row,
@@ -214,8 +215,14 @@ def _ways_on(page: Page, seen: judging.Around) -> dict[str, object]:
     return {
         "after_label": label, "after_url": url,
         "back": page.back, "back_url": measurement_url(visit, page.back) if page.back else "",
+        "back_first": page.back is not None and _is_unfinished(page.back),
         "next": coming, "next_url": measurement_url(visit, coming) if coming else "",
     }  # fmt: skip
+
+
+def _is_unfinished(line: Line) -> bool:
+    """Whether a check still asks for something: a reading, or one more row."""
+    return line.is_open or (line.status is Status.TAKEN and is_through_the_day(line.check))
 
 
 def _set_aside(page: Page) -> str:

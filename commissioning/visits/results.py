@@ -87,6 +87,11 @@ class Result:
     rows_words: str
 
     @property
+    def rows_owed(self) -> bool:
+        """Whether fewer rows are kept than the check asks for."""
+        return "owed" in self.rows_words
+
+    @property
     def names_differ(self) -> bool:
         """Whether several values are judged, so that each has to be named."""
         return len({f.name for f in self.findings}) > 1

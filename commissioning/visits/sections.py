@@ -13,6 +13,7 @@ from commissioning.visits.times import clock_and_day
 from sizing.checks.declare import Kind
 from sizing.holds import HOLDS, Standing
 
+LATEST = 4  # lines of what is taken that stay in sight
 SHORT = 32  # characters of a state that still fit beside a subject on a phone
 
 
@@ -43,13 +44,15 @@ class HoldShown:
 
 @dataclass(frozen=True)
 class Section:
-    """A heading, or a hold, with the lines under it."""
+    """A heading, or a hold, with the lines under it. `folded` are further lines, out of sight until asked for."""
 
     key: str
     title: str
     lines: list[LineShown]
     hold: HoldShown | None = None
     bars: list[HoldShown] = field(default_factory=list)
+    folded: list[LineShown] = field(default_factory=list)
+    folded_words: str = ""
 
 
 def measurement_url(visit: Visit, line: Line) -> str:
@@ -73,10 +76,18 @@ def is_takeable(line: Line) -> bool:
 
 
 def next_line(progress: Progress, beside: Line | None = None) -> Line | None:
-    """Return the check to take next: what is lost if not taken now, else the lowest number."""
+    """Return the check to take next: what is lost if not taken now, else the lowest number.
+
+    A condition comes last while nothing that needs it can be taken: by then it would be too old.
+    """
     free = [one for one in progress.lines if is_takeable(one) and one is not beside]
-    ranked = sorted(free, key=lambda one: (not one.check.perishable, one.check.is_condition, one.owed.number))
-    return ranked[0] if ranked else None
+    wanted = {need.name for one in free if not one.check.is_condition for need in one.check.needs}
+
+    def rank(one: Line) -> tuple[bool, bool, int]:
+        is_early = one.check.is_condition and one.check.key not in wanted
+        return (not one.check.perishable, is_early, one.owed.number)
+
+    return min(free, key=rank, default=None)
 
 
 def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
@@ -118,8 +129,11 @@ def _hold_section(visit: Visit, hold: HoldLine, left: list[Line], zone: tzinfo) 
     for one in [*asked, *behind]:
         left.remove(one)
     lines = [shown(visit, one, asked_words(one, hold), zone) for one in asked]
-    lines += [shown(visit, one, f"{where(one)} · after this hold", zone, is_behind=True) for one in behind]
-    return Section(f"hold-{hold.hold.key}", "", lines, hold=hold_shown(visit, hold, zone))
+    waiting = [shown(visit, one, f"{where(one)} · after this hold", zone, is_behind=True) for one in behind]
+    words = f"{len(waiting)} wait{'s' if len(waiting) == 1 else ''} behind this hold"
+    return Section(
+        f"hold-{hold.hold.key}", "", lines, hold=hold_shown(visit, hold, zone), folded=waiting, folded_words=words
+    )
 
 
 def _taken(progress: Progress, left: list[Line], zone: tzinfo) -> list[Section]:
@@ -132,7 +146,8 @@ def _taken(progress: Progress, left: list[Line], zone: tzinfo) -> list[Section]:
         return []
     latest = sorted(taken, key=lambda one: (_taken_at(one), one.owed.number), reverse=True)
     lines = [shown(progress.visit, one, taken_words(one, zone), zone) for one in latest]
-    return [Section("taken", "Taken", lines, bars=bars)]
+    words = f"{len(lines) - LATEST} taken before"
+    return [Section("taken", "Taken", lines[:LATEST], bars=bars, folded=lines[LATEST:], folded_words=words)]
 
 
 def _taken_at(line: Line) -> datetime:
