@@ -15,6 +15,7 @@ from commissioning.models import (
     Visit,
     VisitKind,
 )
+from commissioning.stale import stale_reasons
 from sizing.checks.declare import Answer, Check
 from sizing.errors import SystemShapeError
 from sizing.holds import HOLDS, Hold, Standing, required_by, standing
@@ -22,6 +23,8 @@ from sizing.judgement import rows_owed
 from sizing.order import SERVICE, START_UP, order_of_checks
 from sizing.owed import Owed
 from sizing.system import SITE, System
+
+AGAIN = "owed again"
 
 
 class Status(StrEnum):
@@ -48,6 +51,8 @@ class Line:
     aside: SettingAside | None = None
     concession: Concession | None = None
     defects: list[Defect] = field(default_factory=list)
+    stale: str = ""
+    """Why it is owed again although it was measured: what changed in the record since."""
 
     @property
     def check(self) -> Check:
@@ -135,6 +140,8 @@ class Progress:
 def _why_not(line: Line) -> str:
     if line.aside and line.status in (Status.NOT_TAKEN, Status.PARKED):
         return f"{line.status.value}: {line.aside.reason}" if line.aside.reason else line.status.value
+    if line.stale and line.measurement is None:
+        return f"{AGAIN}: {line.stale}"
     if line.measurement is None:
         return "waits for the laboratory" if line.check.from_laboratory else "owed"
     if line.measurement.answer:
@@ -153,22 +160,24 @@ def _why_not(line: Line) -> str:
 
 def progress_of(visit: Visit) -> Progress:
     """Return how far a visit has come, in a fixed number of queries."""
-    system, problem = _system(visit)
+    text = snapshot.text_now(visit.site)
+    system, problem = _system(text)
     order = order_of_checks(system, SERVICE if visit.kind == VisitKind.SERVICE else START_UP) if system else []
     taken = _taken(visit)
     asides = {(a.check_key, a.subject): a for a in visit.settings_aside.select_related("by")}
     conceded = {(c.check_key, c.subject): c for c in visit.concessions.select_related("by")}
     defects = list(Defect.objects.filter(site=visit.site_id).select_related("raised_by", "put_right_by"))
-    lines = [_line(owed, system, taken, asides, conceded, defects) for owed in order if system]
+    stale = stale_reasons(visit, taken, text) if system else {}
+    lines = [_line(owed, system, taken, asides, conceded, defects, stale) for owed in order if system]
     releases = {r.hold: r for r in visit.hold_releases.select_related("by")}
     holds = _holds(order, lines, releases)
     _put_behind(lines, holds)
     return Progress(visit, system, problem, lines, holds, defects)
 
 
-def _system(visit: Visit) -> tuple[System | None, str]:
+def _system(text: str) -> tuple[System | None, str]:
     try:
-        return snapshot.system_now(visit.site), ""
+        return snapshot.system_of_text(text), ""
     except SystemShapeError as problem:
         return None, str(problem)
 
@@ -193,16 +202,28 @@ def _line(
     asides: dict[tuple[str, str], SettingAside],
     conceded: dict[tuple[str, str], Concession],
     defects: list[Defect],
+    stale: dict[tuple[str, str], str],
 ) -> Line:
     key = (owed.check, owed.subject)
     found = taken.get(key, [])
     line = Line(owed, subject_words(system, owed.subject), concession=conceded.get(key), aside=asides.get(key))
     line.defects = [d for d in defects if (d.check_key, d.subject) == key]
-    if found:
+    if key in stale:
+        _owe_again(line, found, stale[key])
+    elif found:
         line.measurement, line.earlier = found[-1], found[:-1]
         line.judgement = found[-1].judgement()
     line.status = _status(line)
     return line
+
+
+def _owe_again(line: Line, found: list[Measurement], why: str) -> None:
+    """Put what was measured behind, with all that was said of it since; what is said after it counts."""
+    line.stale, line.earlier = why, found
+    if line.aside is not None and line.aside.at < found[-1].taken_at:
+        line.aside = None
+    if line.concession is not None and (line.aside is None or line.concession.at < line.aside.at):
+        line.concession = None
 
 
 def _status(line: Line) -> Status:

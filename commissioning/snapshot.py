@@ -74,7 +74,7 @@ def system_of(document: Mapping[str, Any]) -> System:
 
 def take(site: Site) -> Snapshot:
     """Return the snapshot of the record as it stands, making it if it is new."""
-    text = canonical_json(document_of(site))
+    text = text_now(site)
     name = digest(text)
     found = Snapshot.objects.filter(pk=name).first()
     return found or Snapshot.objects.create(hash=name, site=site, body=text)
@@ -92,5 +92,14 @@ def _system_of_text(name: str, text: str) -> System:
 
 def system_now(site: Site) -> System:
     """Return the system as the record stands, without keeping a snapshot."""
-    text = canonical_json(document_of(site))
+    return system_of_text(text_now(site))
+
+
+def text_now(site: Site) -> str:
+    """Return the canonical text of the record as it stands, whose digest would name its snapshot."""
+    return canonical_json(document_of(site))
+
+
+def system_of_text(text: str) -> System:
+    """Return the system of a record's canonical text."""
     return _system_of_text(digest(text), text)

@@ -1,0 +1,105 @@
+"""Measurements that a later change of the as-built record has made stale: owed again, with the reason.
+
+A measurement stands on the record as it was when it was first judged, which is when it came in. Where today's record
+differs from that in a way that touches it (`sizing.staleness`), it no longer speaks for what is there.
+"""
+
+import json
+from collections.abc import Iterable, Mapping
+from functools import lru_cache
+from typing import Any
+
+from commissioning import snapshot
+from commissioning.canonical import digest
+from commissioning.models import Measurement, Snapshot, Visit
+from commissioning.nameplates import NameplateError
+from sizing.errors import SystemShapeError
+from sizing.staleness import retagged, stale_checks
+from sizing.system import System
+
+Key = tuple[str, str]
+Reasons = dict[Key, str]
+GONE = " (retired)"  # of a part whose tag another one bears today
+
+
+def stale_reasons(visit: Visit, taken: Mapping[Key, list[Measurement]], text: str) -> Reasons:
+    """Return why the latest measurement of an owed check no longer counts; those that still count are left out.
+
+    `text` is the record as it stands. A check taken again on a later visit is not owed again on this one. Asks no
+    query where the record has not changed since.
+    """
+    latest = {key: rows[-1] for key, rows in taken.items()}
+    then = {key: name for key, row in latest.items() if (name := first_snapshot(row)) and name != digest(text)}
+    if not then:
+        return {}
+    bodies = dict(Snapshot.objects.filter(pk__in=set(then.values())).values_list("pk", "body"))
+    found = {key: why for key, name in then.items() if (why := dict(_between(bodies[name], text)).get(key))}
+    return _without_repeated(visit, found, latest, text) if found else {}
+
+
+def first_snapshot(row: Measurement) -> str:
+    """Return the name of the record on which a measurement was first judged."""
+    first = min(row.judgements.all(), key=lambda j: j.made_at, default=None)
+    return str(first.snapshot_id) if first else ""
+
+
+def _without_repeated(visit: Visit, found: Reasons, latest: Mapping[Key, Measurement], text: str) -> Reasons:
+    """Return the reasons less those whose check was taken again since, on another visit and on a record that holds."""
+    later = (
+        Measurement.objects.current()
+        .on_standing()
+        .filter(visit__site=visit.site_id, check_key__in={check for check, _ in found})
+        .exclude(visit=visit)
+        .prefetch_related("judgements__snapshot")
+        .select_related("component", "run")
+    )
+    again = {
+        key
+        for row in later
+        if (key := (row.check_key, tag_now(row))) in found
+        and row.taken_at > latest[key].taken_at
+        and not _is_stale(row, key, text)
+    }
+    return {key: why for key, why in found.items() if key not in again}
+
+
+def _is_stale(row: Measurement, key: Key, text: str) -> bool:
+    first = min(row.judgements.all(), key=lambda j: j.made_at, default=None)
+    return first is not None and key in dict(_between(first.snapshot.body, text))
+
+
+def tag_now(row: Measurement) -> str:
+    """Return the tag that the subject bears today."""
+    if row.component is not None:
+        return str(row.component.tag)
+    return str(row.run.tag) if row.run is not None else str(row.subject)
+
+
+@lru_cache(maxsize=64)
+def _between(before: str, after: str) -> tuple[tuple[Key, str], ...]:
+    """Return what is owed again between two records, as texts: key and reason."""
+    if before == after:
+        return ()
+    old, new = json.loads(before), json.loads(after)
+    try:
+        stale = stale_checks(_as_called_today(old, new), snapshot.system_of(new))
+    except (SystemShapeError, NameplateError):
+        return ()  # one of the two has no sound shape: the page says so itself
+    return tuple(((one.check, one.subject), one.reason) for one in stale)
+
+
+def _as_called_today(old: dict[str, Any], new: dict[str, Any]) -> System:
+    """Return the earlier system with the tags that its components and runs bear today."""
+    today = {one["id"]: one["tag"] for one in _things(new)}
+    borne = set(today.values())
+    tags = {}
+    for one in _things(old):
+        if one["id"] in today:
+            tags[one["tag"]] = today[one["id"]]
+        elif one["tag"] in borne:
+            tags[one["tag"]] = f"{one['tag']}{GONE}"
+    return retagged(snapshot.system_of(old), tags)
+
+
+def _things(document: dict[str, Any]) -> Iterable[dict[str, Any]]:
+    return [*document["components"], *document["runs"]]
