@@ -30,7 +30,7 @@ def test_current_at_a_voltage_is_near_that_of_pvlib(light, temperature):
     plate = [float(points[name]) for name in ("i_sc", "v_oc", "v_mp", "i_mp")]
     for volts in np.linspace(0, 0.97 * plate[1], 25):
         theirs = float(pvsystem.i_from_v(volts, *five))
-        assert array_current_at_voltage(float(volts), *plate) == pytest.approx(theirs, abs=0.06 * plate[0])
+        assert array_current_at_voltage(float(volts), *plate) == pytest.approx(theirs, abs=0.12 * plate[0])
     # below the point of maximum power, where a battery holds an array, the two lie closer
     for share in (0.5, 0.7, 0.85):
         volts = share * plate[2]
