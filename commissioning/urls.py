@@ -7,10 +7,12 @@ from commissioning.accounts.views import home
 urlpatterns = [
     path("", home, name="home"),
     path("account/", include("commissioning.accounts.urls")),
+    path("", include("commissioning.service.urls")),  # before the visits: there any path may name a check
     path("", include("commissioning.visits.urls")),
     path("sites/", include("commissioning.asbuilt.urls")),
     path("acceptance/", include("commissioning.acceptance.urls")),
     path("", include("commissioning.handover.urls")),
+    path("office/", include("commissioning.office.urls")),
 ]
 
 handler400 = "commissioning.errors.bad_request"

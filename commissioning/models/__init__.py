@@ -3,6 +3,7 @@
 from commissioning.models.acceptance import Concession, Defect
 from commissioning.models.event import DailyHead, Event, Origin
 from commissioning.models.instrument import Instrument
+from commissioning.models.limit import SiteLimit
 from commissioning.models.measurement import Judgement, Measurement, Photo, Reading
 from commissioning.models.people import Role, User
 from commissioning.models.record import Component, Run, Snapshot
@@ -32,6 +33,7 @@ __all__ = [
     "SheetState",
     "Signature",
     "Site",
+    "SiteLimit",
     "Snapshot",
     "UnitSystem",
     "User",

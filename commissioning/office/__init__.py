@@ -1,0 +1,1 @@
+"""The office's own pages: limits of a site."""
