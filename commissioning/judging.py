@@ -1,12 +1,13 @@
 """Rows → System → judgement → rows, in one place.
 
-`judge` says what is to be said of one measurement, on the record as it stands and the conditions around it.
-`judge_all_touched` does so again for every measurement that needed one just taken, and takes the derived ones.
+`Judging` is one run over a visit: it says of a measurement what is to be said on the record as it stands and the
+conditions around it. `judge_all_touched` does so for a new one and for every measurement that needed it, and
+takes what can now be derived.
 """
 
 import json
 from collections.abc import Iterator
-from dataclasses import asdict, dataclass
+from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from enum import Enum
 from typing import Any
@@ -16,8 +17,9 @@ from django.utils import timezone
 
 from commissioning import evidence, snapshot
 from commissioning.canonical import digest
-from commissioning.models import Judgement, Measurement, User, Visit
+from commissioning.models import Judgement, Measurement, SiteLimit, Snapshot, User, Visit
 from commissioning.models.event import Origin
+from commissioning.site_limits import standing_limits, with_limits
 from sizing import CORE_VERSION
 from sizing.checks.case import Reading, Value
 from sizing.checks.catalogue import CHECKS
@@ -35,10 +37,23 @@ class Around:
     """The current measurements of a visit with their latest findings, by owed check."""
 
     by_owed: dict[tuple[str, str], list[tuple[Measurement, Judgement | None]]]
+    limits: list[SiteLimit] = field(default_factory=list)
 
     def of(self, key: str, tag: str) -> list[tuple[Measurement, Judgement | None]]:
         """Return the current measurements of one owed check, oldest first."""
         return self.by_owed.get((key, tag), [])
+
+    def of_check(self, key: str) -> list[tuple[Measurement, Judgement | None]]:
+        """Return the current measurements of a check on every subject, oldest first."""
+        found = [pair for (check, _), pairs in self.by_owed.items() if check == key for pair in pairs]
+        return sorted(found, key=lambda pair: pair[0].taken_at)
+
+    def put(self, one: Measurement, judgement: Judgement) -> None:
+        """Note what has just been said of a measurement."""
+        pairs = self.by_owed.setdefault((one.check_key, _tag_now(one)), [])
+        pairs[:] = [pair for pair in pairs if pair[0].pk != one.pk]
+        pairs.append((one, judgement))
+        pairs.sort(key=lambda pair: pair[0].taken_at)
 
 
 def around(visit: Visit) -> Around:
@@ -48,7 +63,7 @@ def around(visit: Visit) -> Around:
     rows = rows.prefetch_related("judgements__snapshot", "readings")
     for one in rows:
         found.setdefault((one.check_key, _tag_now(one)), []).append((one, one.judgement()))
-    return Around(found)
+    return Around(found, standing_limits(visit.site_id))
 
 
 def _tag_now(one: Measurement) -> str:
@@ -151,7 +166,8 @@ def _own_u(need: Need, terms: list[dict[str, Any]]) -> float:
 
 def assessment_of(measurement: Measurement, system: System, seen: Around) -> tuple[Assessment, Conditions]:
     """Return what is to be said of a measurement, and the conditions it rests on."""
-    check, tag = CHECKS[measurement.check_key], _tag_now(measurement)
+    tag = _tag_now(measurement)
+    check = with_limits(CHECKS[measurement.check_key], tag, seen.limits)
     if check.kind is Kind.OBSERVED:
         return answered(check, tag, Answer(measurement.answer)), {}
     conditions = conditions_for(check, system, tag, measurement.taken_at, seen)
@@ -188,15 +204,68 @@ def _words(check: Check, name: str) -> str:
     return declared.label.lower() if declared else name
 
 
-def judge(measurement: Measurement, *, actor: User, because: str = "", seen: Around | None = None) -> Judgement:
-    """Judge a measurement on the record as it stands, and keep the judgement."""
-    site = measurement.visit.site
-    taken = snapshot.take(site)
-    found, conditions = assessment_of(measurement, snapshot.system_at(taken), seen or around(measurement.visit))
+@dataclass
+class Judging:
+    """One run over a visit: the record as it stands, and what has been measured and said so far."""
+
+    visit: Visit
+    actor: User
+    taken: Snapshot
+    system: System
+    seen: Around
+
+    def judge(self, one: Measurement, because: str = "") -> Judgement:
+        """Judge a measurement, keep the judgement, and let what comes after it see the result."""
+        return self.keep(one, *assessment_of(one, self.system, self.seen), because)
+
+    def keep(self, one: Measurement, found: Assessment, conditions: Conditions, because: str) -> Judgement:
+        judgement = _kept(self, one, found, conditions, because)
+        self.seen.put(one, judgement)
+        return judgement
+
+    def judge_again(self, check: Check, because: str) -> list[Judgement]:
+        """Judge the measurements of a check again, where another thing is to be said of them."""
+        made = []
+        for one, judgement in list(self.seen.of_check(check.key)):
+            found, conditions = assessment_of(one, self.system, self.seen)
+            if not is_unchanged(judgement, found):
+                made.append(self.keep(one, found, conditions, because))
+        return made
+
+    def derive(self, check: Check) -> list[Judgement]:
+        """Take a derived check on each subject whose needs are there and that has none yet."""
+        made = []
+        for tag in check.subjects(self.system):
+            at = _youngest_need(check, self.system, tag, self.seen)
+            needed = conditions_for(check, self.system, tag, at, self.seen)
+            if self.seen.of(check.key, tag) or any(isinstance(v, MissingDataError) for v in needed.values()):
+                continue
+            body = {
+                "id": str(uuid4()),
+                "visit": str(self.visit.pk),
+                "check": check.key,
+                "subject": tag,
+                "taken_at": at.isoformat(),
+            }
+            event = evidence.append(
+                site=self.visit.site, kind="measurement.taken", body=body, actor=self.actor, origin=Origin.SYSTEM
+            )
+            assert isinstance(event.projected, Measurement)
+            made.append(self.judge(event.projected, "derived"))
+        return made
+
+
+def judging_of(visit: Visit, actor: User) -> Judging:
+    """Return a run over a visit as it stands now."""
+    taken = snapshot.take(visit.site)
+    return Judging(visit, actor, taken, snapshot.system_at(taken), around(visit))
+
+
+def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditions, because: str) -> Judgement:
     body = {
         "id": str(uuid4()),
-        "measurement": str(measurement.pk),
-        "snapshot": taken.hash,
+        "measurement": str(one.pk),
+        "snapshot": run.taken.hash,
         "check_revision": found.revision,
         "core_version": CORE_VERSION,
         "verdict": found.verdict.value if found.verdict else "",
@@ -204,7 +273,9 @@ def judge(measurement: Measurement, *, actor: User, because: str = "", seen: Aro
         "conditions": _as_json({name: _condition(value) for name, value in conditions.items()}),
         "because": because,
     }
-    event = evidence.append(site=site, kind="judgement.made", body=body, actor=actor, origin=Origin.SYSTEM)
+    event = evidence.append(
+        site=run.visit.site, kind="judgement.made", body=body, actor=run.actor, origin=Origin.SYSTEM
+    )
     assert isinstance(event.projected, Judgement)
     return event.projected
 
@@ -234,27 +305,28 @@ def is_unchanged(old: Judgement | None, new: Assessment) -> bool:
 
 def judge_all_touched(measurement: Measurement, *, actor: User) -> list[Judgement]:
     """Judge a new measurement, then everything on the visit that needed it, then what can now be derived."""
-    visit = measurement.visit
-    made = [judge(measurement, actor=actor)]
+    run = judging_of(measurement.visit, actor)
+    made = [run.judge(measurement)]
     touched = {measurement.check_key}
     because = f"{CHECKS[measurement.check_key].title.lower()} was taken"
     for check in _in_order_of_need():
         if not touched & {need.name for need in check.needs}:
             continue
-        made += _judge_again(check, visit, actor, because)
+        made += run.judge_again(check, because)
         if check.kind is Kind.DERIVED:
-            made += _derive(check, visit, actor)
+            made += run.derive(check)
         touched.add(check.key)
     return made
 
 
 def judge_visit_again(visit: Visit, *, actor: User, because: str) -> list[Judgement]:
     """Judge every current measurement of a visit again, where the result differs; derive what can be."""
+    run = judging_of(visit, actor)
     made: list[Judgement] = []
     for check in _in_order_of_need():
-        made += _judge_again(check, visit, actor, because)
+        made += run.judge_again(check, because)
         if check.kind is Kind.DERIVED:
-            made += _derive(check, visit, actor)
+            made += run.derive(check)
     return made
 
 
@@ -272,41 +344,6 @@ def _in_order_of_need() -> list[Check]:
     for check in CHECKS.values():
         place(check)
     return list(placed.values())
-
-
-def _judge_again(check: Check, visit: Visit, actor: User, because: str) -> list[Judgement]:
-    there = visit.measurements.current().on_standing().filter(check_key=check.key)
-    rows = list(there.select_related("component", "run", "visit__site").prefetch_related("judgements", "readings"))
-    if not rows:
-        return []
-    seen, system, made = around(visit), snapshot.system_now(visit.site), []  # no check needs itself: once will do
-    for one in rows:
-        found, _ = assessment_of(one, system, seen)
-        if not is_unchanged(one.judgement(), found):
-            made.append(judge(one, actor=actor, because=because, seen=seen))
-    return made
-
-
-def _derive(check: Check, visit: Visit, actor: User) -> list[Judgement]:
-    """Take a derived check on each subject whose needs are there and that has none yet."""
-    system, seen, made = snapshot.system_now(visit.site), around(visit), []
-    for tag in check.subjects(system):
-        at = _youngest_need(check, system, tag, seen)
-        if seen.of(check.key, tag) or any(
-            isinstance(v, MissingDataError) for v in conditions_for(check, system, tag, at, seen).values()
-        ):
-            continue
-        body = {
-            "id": str(uuid4()),
-            "visit": str(visit.pk),
-            "check": check.key,
-            "subject": tag,
-            "taken_at": at.isoformat(),
-        }
-        event = evidence.append(site=visit.site, kind="measurement.taken", body=body, actor=actor, origin=Origin.SYSTEM)
-        assert isinstance(event.projected, Measurement)
-        made.append(judge(event.projected, actor=actor, because="derived"))
-    return made
 
 
 def _youngest_need(check: Check, system: System, tag: str, seen: Around) -> datetime:
