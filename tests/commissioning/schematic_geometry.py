@@ -56,7 +56,8 @@ def _walk(element: ElementTree.Element, dx: float, dy: float, made: Drawn) -> No
         elif tag == "rect":
             made.frames.append(_rect(one, dx, dy))
         elif tag == "path" and one.get("stroke") != "none":
-            made.lines.append((one.get("class", ""), float(one.get("stroke-width", "1")), _segments(one.get("d", ""), dx, dy)))
+            width = float(one.get("stroke-width", "1"))
+            made.lines.append((one.get("class", ""), width, _segments(one.get("d", ""), dx, dy)))
 
 
 def _sign(one: ElementTree.Element, dx: float, dy: float) -> tuple[str, Rect]:
@@ -121,7 +122,8 @@ def _texts(drawn: Drawn) -> list[str]:
     for words, box in drawn.texts:
         signs = [*drawn.signs, *drawn.riders]
         made += [f"text {words!r} over {name}" for name, sign in signs if hits(box, sign, TOUCH)]
-        made += [f"text {words!r} over a frame" for frame in drawn.frames if hits(box, frame, TOUCH) and not _holds(frame, box)]
+        frames = [one for one in drawn.frames if not _holds(one, box)]
+        made += [f"text {words!r} over a frame" for frame in frames if hits(box, frame, TOUCH)]
         made += [
             f"text {words!r} on a line of {cls!r}"
             for cls, _, segments in drawn.lines

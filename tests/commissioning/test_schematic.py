@@ -4,6 +4,7 @@ What a good section looks like is our own rule of drawing; symbols after ISO 146
 """
 
 import re
+from itertools import pairwise
 from xml.etree import ElementTree
 
 import pytest
@@ -13,12 +14,13 @@ from hypothesis import strategies as st
 from commissioning.plots.schematic import schematic
 from sizing.parts import COMPONENT_KINDS, Part
 from sizing.system import Node, System, build
-from tests.commissioning.schematic_geometry import hits, overlaps, read
+from tests.commissioning.schematic_geometry import overlaps, read
 from tests.commissioning.schematic_systems import DOCUMENTS, clinic, only_a_well, systems, two_wells
 from tests.sizing.systems import bare, component, quince_ridge, run
 
 SYSTEMS = systems()
 POINT = 25.4 / 72  # mm; a point of type is 1/72 inch
+ON_A_PAGE = ("quince ridge", "high tank and six outlets", "clinic with a hand pump", "spring and two tanks in line")
 PAPER, LEAST_TYPE = 170.0, 6.5  # mm of paper, points
 
 
@@ -70,7 +72,7 @@ def staff(svg):
 def elevation_at(svg, y):
     """Return the elevation that the staff's figures give a height of the picture."""
     figures = staff(svg)
-    pairs = zip(figures, figures[1:], strict=False)
+    pairs = pairwise(figures)
     (y1, e1), (y2, e2) = min(pairs, key=lambda pair: abs((pair[0][0] + pair[1][0]) / 2 - y))
     return e1 + (e2 - e1) * (y - y1) / (y2 - y1)
 
@@ -85,7 +87,8 @@ def test_tank_and_well_stand_at_their_heights_on_the_staff():
 def test_outlets_stand_at_their_heights_on_the_staff():
     svg = drawn(DOCUMENTS["spring and two tanks in line"]())
     spouts = sorted(elevation_at(svg, box[1] + 2) for name, box in read(svg).signs if name == "outlet")
-    assert spouts == pytest.approx([0.8, 4.0, 6.0], abs=0.35)  # the three elevations of the record; one line for near levels
+    # The three elevations of the record; levels nearer than can be seen share one line.
+    assert spouts == pytest.approx([0.8, 4.0, 6.0], abs=0.35)
 
 
 def test_a_deep_well_breaks_staff_and_casing_and_the_figures_stay_true():
@@ -94,7 +97,8 @@ def test_a_deep_well_breaks_staff_and_casing_and_the_figures_stay_true():
     assert len(marks) == 4  # two strokes on the staff, two on the well
     figures = [elevation for _, elevation in staff(svg)]
     assert figures == sorted(figures, reverse=True)
-    assert min(figures) < -50 and max(figures) > 15
+    assert min(figures) < -50
+    assert max(figures) > 15
 
 
 def test_without_heights_nothing_says_a_height():
@@ -130,7 +134,7 @@ def test_static_picture_with_title_and_no_style(name):
     root = ElementTree.fromstring(svg)  # noqa: S314  our own drawing
     assert root.get("role") == "img"
     assert root.get("class").split()[0] == "sch"
-    assert "style=" not in svg and "<script" not in svg and "href" not in svg
+    assert [one for one in ("style=", "<script", "href") if one in svg] == []
     title = root[0].text
     assert all(tag in title for tag in SYSTEMS[name].nodes)
 
@@ -156,13 +160,13 @@ def test_a_shut_valve_is_filled_and_a_check_valve_has_its_own_symbol():
 
 def test_the_electrical_side_hangs_above_what_it_feeds():
     picture = read(drawn(quince_ridge()))
-    place = {name: box for name, box in picture.signs}
+    place = dict(picture.signs)
     order = [place[name][1] for name in ("solar_array", "switch", "converter", "pump")]
     assert order == sorted(order)
-    assert hits((place["pump"][0] - 40, 0, place["pump"][2] + 40, 1), (place["converter"][0], 0, place["converter"][2], 1))
+    assert abs(place["pump"][0] - place["converter"][0]) < 40  # over its well
 
 
-@pytest.mark.parametrize("name", ["quince ridge", "high tank and six outlets", "clinic with a hand pump"])
+@pytest.mark.parametrize("name", ON_A_PAGE)
 def test_letters_on_paper_are_large_enough(name):
     svg = schematic(SYSTEMS[name], unit_system="metric", print=True)
     root = ElementTree.fromstring(svg)  # noqa: S314  our own drawing
@@ -239,7 +243,7 @@ def documents(draw):
     return {"site": {}, "components": components, "runs": runs}
 
 
-@settings(max_examples=60, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=40, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(documents(), st.booleans())
 def test_any_tree_is_drawn_and_nothing_overlaps(document, is_print):
     svg = drawn(document, is_print=is_print)

@@ -1,6 +1,6 @@
 """Blocks of the water side: tanks, outlets, valves, junctions, and anything else in a pipe."""
 
-from commissioning.plots.schematic.bubbles import Bubble, bubbles
+from commissioning.plots.schematic.bubbles import Bubble, Side, bubbles
 from commissioning.plots.schematic.joints import PITCH, join_end, join_side
 from commissioning.plots.schematic.setting import CABLE, PIPE, Setting, frame_at, sign_at, symbol_name
 from commissioning.plots.schematic.shapes import Block, Box, Sign, Spot, Stroke, text_width
@@ -48,10 +48,20 @@ def tank_block(setting: Setting, node: Node) -> Block:
     else:
         block.marks.append(standing(0, rim - 7, setting.lines(node), setting.size))
     join_end(block, wires, width - 8, rim, -1, CABLE)
-    at = [Bubble(one, setting.place_y(one.tag, "level")) for one in setting.plan.inside.get(node.tag, [])]
-    limit = out_y - 10 if outs else floor + 40
-    bubbles(setting, block, at, width, 1, min(rim - 4, limit - 30 * len(at) - 20), limit, [])
+    _switches(setting, block, node, in_y, out_y if outs else floor + 40)
     return block
+
+
+def _switches(setting: Setting, block: Block, node: Node, in_y: float, out_y: float) -> None:
+    """Set the upper switches right of the tank, above its outlet, and the lower ones left of it, under its inlet."""
+    inside = setting.plan.inside.get(node.tag, [])
+    at = sorted((Bubble(one, setting.place_y(one.tag, "level")) for one in inside), key=lambda one: one.y)
+    half = (len(at) + 1) // 2
+    limit = out_y - 10
+    top = min(block.body.top - 4, limit - 80 - 4 * setting.size * half)
+    bubbles(setting, block, at[:half], Side(block.body.right, 1, top, limit))
+    fixed = tuple(one.box for one in block.labels if one.box.right < 0)
+    bubbles(setting, block, at[half:], Side(0, -1, in_y + 14, block.body.bottom + 80, fixed))
 
 
 def _box(block: Block, width: float, rim: float, floor: float, overflow: float) -> None:

@@ -46,7 +46,8 @@ def _sign(mark: Sign) -> str:
 
 def _frame(mark: Sign) -> str:
     box = mark.box
-    shape = f'x="{box.left:.1f}" y="{box.top:.1f}" width="{box.right - box.left:.1f}" height="{box.bottom - box.top:.1f}"'
+    size = f'width="{box.right - box.left:.1f}" height="{box.bottom - box.top:.1f}"'
+    shape = f'x="{box.left:.1f}" y="{box.top:.1f}" {size}'
     drawn = f'<rect class="ground sign" {shape} fill="#fff" stroke="currentColor" stroke-width="2"/>'
     return drawn + (_label(centred(mark)) if mark.words else "")
 

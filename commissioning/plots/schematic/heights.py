@@ -9,7 +9,7 @@ from dataclasses import dataclass, field
 from commissioning.plots.schematic.words import value
 from sizing.system import Node, System
 
-USUAL = {"storage_tank": 6.0, "outlet": 1.0, "hand_pump": 0.9, "spring_or_roof": 12.0}  # m above the datum, to start from
+USUAL = {"storage_tank": 6.0, "outlet": 1.0, "hand_pump": 0.9, "spring_or_roof": 12.0}  # m above the datum
 USUAL_REST = 0.6
 TANK_HEIGHT, TANK_STAND, WELL_DEPTH = 2.0, 4.0, 12.0  # m, drawn where nothing is recorded
 FREEBOARD = 0.15  # m, inlet above overflow

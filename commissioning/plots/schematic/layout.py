@@ -17,14 +17,14 @@ from commissioning.plots.schematic.staff import bands
 from commissioning.plots.schematic.words import short
 from sizing.parts import RUN_KINDS
 
-SIZE, LARGEST = 13.0, 19.0  # user units; beyond the largest, letters only make the picture wider
+SIZE = 13.0  # of the letters, in user units, unless a wide picture asks for more
 GROWS = 1.06  # larger letters make a picture wider in their turn
 LEAST_WIDTH = 960.0
 MOST_ROOM = 400.0  # for all above ground, where a long system makes a wide picture
 A_LISTED_RUN, A_BEND, A_TOO_WIDE = 60.0, 15.0, 3.0  # faults that a layout is chosen by, against one another
 LIKELY = 15.0  # size to which the letters of a long system grow without harm
 
-USUAL = (Spacing(14, 34), Spacing(14, 30, words="lines"), Spacing(12, 28, 10, words="tag"))
+USUAL = (Spacing(20, 34), Spacing(20, 30, words="lines"), Spacing(20, 28, words="tag"))
 WIDER = (Spacing(22, 50), Spacing(32, 84), Spacing(32, 90, is_apart=True), Spacing(60, 150, is_apart=True))
 LAST = Spacing(120, 260, 30, is_apart=True)
 
@@ -37,6 +37,7 @@ class Board:
     heights: Heights
     unit_system: str
     ratio: float
+    largest: float
     size: float = SIZE
 
 
@@ -82,9 +83,9 @@ def layout(board: Board) -> Laid:
     laid = _best(board, USUAL) or _first(board, WIDER) or _leaving(board)
     for _ in range(3):
         wanted = laid.width / board.ratio
-        if wanted <= laid.size or laid.size >= LARGEST:
+        if wanted <= laid.size or laid.size >= board.largest:
             break
-        grown = replace(board, size=min(ceil(wanted * GROWS * 2) / 2, LARGEST))
+        grown = replace(board, size=min(ceil(wanted * GROWS * 2) / 2, board.largest))
         laid = _best(grown, USUAL) or _first(grown, WIDER) or _leaving(grown)
     return laid
 

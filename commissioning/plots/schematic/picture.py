@@ -1,7 +1,7 @@
 """The whole picture: a layout in ink, in its frame, with a title that tells what is drawn."""
 
 from commissioning.plots import svg
-from commissioning.plots.schematic.draw import casing_break, inked, line_break, stroke
+from commissioning.plots.schematic.draw import casing_break, inked, line_break
 from commissioning.plots.schematic.graph import plan_of
 from commissioning.plots.schematic.heights import heights_of
 from commissioning.plots.schematic.layout import LEAST_WIDTH, SIZE, Board, Laid, broken_runs, layout
@@ -13,6 +13,7 @@ from sizing.system import System
 
 PAPER_RATIO = 74.1  # width over letters at which they are 6.5 pt on 170 mm: 170 mm / (6.5 / 72 × 25.4 mm)
 DESK_RATIO = 88.0  # the same for about 14 px on a page of 78 rem
+PAPER_LARGEST, DESK_LARGEST = 22.0, 19.0  # user units; beyond, letters only make the picture wider
 RUN_LOOK = {
     "pipe": (PIPE, "run pipe", ""),
     "cable": (CABLE, "run", ""),
@@ -29,7 +30,8 @@ def schematic(system: System, *, unit_system: str, print: bool = False) -> str:
     if not system.nodes:
         return svg.drawing("sch", LEAST_WIDTH, 60, NOTHING, [svg.text(20, 36, NOTHING, SIZE, "start")])
     heights = heights_of(system, plan.hosted)
-    laid = layout(Board(plan, heights, unit_system, PAPER_RATIO if print else DESK_RATIO))
+    ratio, largest = (PAPER_RATIO, PAPER_LARGEST) if print else (DESK_RATIO, DESK_LARGEST)
+    laid = layout(Board(plan, heights, unit_system, ratio, largest))
     return _framed(laid, print)
 
 
@@ -56,8 +58,8 @@ def _drawn(laid: Laid, staff_x: float, is_print: bool) -> list[str]:
     marks += [Stroke(one.points, *_look(one)) for one in laid.led]
     marks += [mark for block in blocks for mark in _in_order(block)]
     drawn = [inked(one, is_print) for one in marks]
-    drawn += _breaks(laid)
-    return drawn + [inked(one, is_print) for one in [*laid.signs, *laid.words.labels]]
+    over: list[Mark] = [*laid.signs, *laid.words.labels]
+    return [*drawn, *_breaks(laid), *(inked(one, is_print) for one in over)]
 
 
 def _look(one: Led) -> tuple[float, str, str]:
@@ -86,7 +88,7 @@ def _levels(laid: Laid, staff_x: float) -> list[Stroke]:
     if not laid.setting.heights.is_any_known:
         return []
     solid = [box for block in laid.blocks.values() for box in block.boxes]
-    solid += [one.box for one in [*laid.words.labels, *laid.signs]]
+    solid += [one.box for one in laid.words.labels] + [one.box for one in laid.signs]
     level = [around for one in laid.led for around, (a, b) in zip(one.boxes, one.pieces, strict=True) if a[1] == b[1]]
     made = []
     for tag, block in laid.blocks.items():

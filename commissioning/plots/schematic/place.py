@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, field
 
-from commissioning.plots.schematic.grid import CLEAR
 from commissioning.plots.schematic.blocks import water_block
+from commissioning.plots.schematic.grid import CLEAR
 from commissioning.plots.schematic.power import loose_block, power_block, row_pitch
 from commissioning.plots.schematic.setting import Setting
 from commissioning.plots.schematic.shapes import Block, Box, around, text_width

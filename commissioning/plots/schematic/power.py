@@ -46,7 +46,8 @@ def _split(setting: Setting, tag: str) -> tuple[list[Run], list[Run]]:
     """Return the cables from what hangs higher, and those to what is lower."""
     perches = setting.plan.perches
     mine = perches[tag].layer
-    above, below = [], []
+    above: list[Run] = []
+    below: list[Run] = []
     for run in setting.plan.runs_of(tag, "cable"):
         perch = perches.get(run.far(tag).tag)
         is_above = perch is not None and (perch.layer, run.far(tag).tag) > (mine, tag)

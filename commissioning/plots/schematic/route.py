@@ -5,7 +5,7 @@ A crossing is allowed only straight through; no run lies along another. Found by
 
 from dataclasses import dataclass
 from heapq import heappop, heappush
-from itertools import count
+from itertools import count, pairwise
 
 from commissioning.plots.schematic.graph import Plan, natural
 from commissioning.plots.schematic.grid import STUB, Grid, lines_through
@@ -68,14 +68,15 @@ def _led_in_order(
     _guard_spots(grid, plan, blocks)
     for run in runs:
         ends = [blocks[plan.block_of(end.tag)].spots[run.tag] for end in (run.start, run.end)]
-        found = _way(grid, run.tag, [one for one in ends[0] if one not in used], [one for one in ends[1] if one not in used])
+        starts, goals = ([spot for spot in found if spot not in used] for found in ends)
+        found = _way(grid, run.tag, starts, goals)
         if found is None and may_leave:
             continue
         if found is None:
             return made, run
         start, end, points = found
         used.update((start, end))
-        for one, other in zip(points, points[1:], strict=False):
+        for one, other in pairwise(points):
             grid.occupy(frozenset({run.tag}), one, other)
         made.append(Led(run, points))
     return made, None
@@ -120,9 +121,7 @@ def _exact(x: float, y: float) -> Point:
     return round(x, 2), round(y, 2)
 
 
-def _way(
-    grid: Grid, owner: str, starts: list[Spot], ends: list[Spot]
-) -> tuple[Spot, Spot, tuple[Point, ...]] | None:
+def _way(grid: Grid, owner: str, starts: list[Spot], ends: list[Spot]) -> tuple[Spot, Spot, tuple[Point, ...]] | None:
     """Return the cheapest way between a spot of each end, or None."""
     goals = {(*grid.node(*_out(spot)), WAYS.index((-spot.dx, -spot.dy))): spot for spot in reversed(ends)}
     origins = {(*grid.node(*_out(spot)), WAYS.index((spot.dx, spot.dy))): spot for spot in reversed(starts)}

@@ -3,8 +3,8 @@
 Everything is in user units of the picture; x may still move, y comes from the scale and may not.
 """
 
-from functools import cache
 from dataclasses import dataclass, field, replace
+from functools import cache
 from unicodedata import east_asian_width
 
 Point = tuple[float, float]

@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass, field
 
+from commissioning.plots.schematic.bubbles import Bubble, Side, bubbles
 from commissioning.plots.schematic.grid import STUB
-from commissioning.plots.schematic.bubbles import Bubble, bubbles
 from commissioning.plots.schematic.joints import join_end, join_side
 from commissioning.plots.schematic.setting import CABLE, PIPE, Setting, frame_at, sign_at, symbol_name
 from commissioning.plots.schematic.shapes import Block, Box, Label, Line, Stroke
@@ -47,7 +47,7 @@ def well_block(setting: Setting, node: Node) -> Block:
     _right_labels(setting, block, node, pumps, lanes.width)
     at = [Bubble(one, setting.place_y(one.tag, "level")) for one in switches]
     fixed = [one.box for one in block.labels if one.box.right < 0 and one.box.bottom > setting.y(0) + 4]
-    bubbles(setting, block, at, 0.0, -1, setting.y(0) + 12, setting.scale.bottom, fixed)
+    bubbles(setting, block, at, Side(0.0, -1, setting.y(0) + 12, setting.scale.bottom, tuple(fixed)))
     return block
 
 
