@@ -1,6 +1,7 @@
 """Voltage and current of a supply under load: an array away from its best point, a bank and its cable, an inverter."""
 
-from math import exp, inf, log, sqrt
+from collections.abc import Sequence
+from math import exp, fsum, inf, log, sqrt
 
 from sizing.guards import require, require_between, require_not_negative, require_positive
 
@@ -187,3 +188,29 @@ def inverter_input_power(output_power: float, efficiency: float, idle_power: flo
     require(0 < efficiency <= 1, "efficiency", efficiency, "> 0 … 1")
     require_not_negative("idle_power", idle_power, "W")
     return output_power / efficiency + idle_power
+
+
+def summed_power(powers: Sequence[float]) -> float:
+    """Return the power of several sources or users together.
+
+        P = Σ Pᵢ
+
+    Parameters
+    ----------
+    powers : Pᵢ, power of each [W, …], one or more, each ≥ 0
+
+    Returns
+    -------
+    P, power of all [W]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: conservation of energy.
+    """
+    require(len(powers) > 0, "powers", len(powers), "one or more numbers")
+    for one in powers:
+        require_not_negative("powers", one, "W")
+    return fsum(powers)

@@ -10,6 +10,7 @@ from sizing.formulas.supply import (
     array_current_at_voltage,
     bank_resistance,
     inverter_input_power,
+    summed_power,
     voltage_at_constant_power,
     voltage_of_power,
 )
@@ -79,7 +80,13 @@ def test_inverter_by_hand():
     assert inverter_input_power(0.0, 0.9, 8.0) == 8.0
 
 
+def test_powers_add():
+    assert summed_power((120.0, 80.5)) == pytest.approx(200.5)
+    assert summed_power([7.0]) == 7.0
+
+
 BAD = refusals(
+    (summed_power, {"powers": (1.0, 2.0)}, {"powers": [(), (1.0, -1.0), (float("nan"),)]}),
     (
         array_current_at_voltage,
         {
