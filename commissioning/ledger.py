@@ -168,6 +168,8 @@ def _row_in_words(line: Line) -> Plain:
     words = line.measurement.answer if line.measurement else line.status.value
     if line.measurement is None and line.check.from_laboratory and line.status is Status.OWED:
         words = "waits for the laboratory"
+    if line.is_stale:
+        words = line.stale_words
     return {
         "name": "", "label": "", "repeat": "", "which": "", "value": "", "spread": "", "limits": "", "basis": "",
         "expected": "", "verdict": "", "words": words, "is_bad": line.verdict == "outside", "reason": "",

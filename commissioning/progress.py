@@ -72,6 +72,15 @@ class Line:
         return self.verdict == "within" or self.check.is_condition
 
     @property
+    def is_stale(self) -> bool:
+        """Whether it was measured, and the record has changed since so that this no longer counts."""
+        return bool(self.stale) and self.measurement is None
+
+    @property
+    def stale_words(self) -> str:
+        return f"{AGAIN}: {self.stale}"
+
+    @property
     def is_open(self) -> bool:
         """Whether a technician still has something to take."""
         return self.status in (Status.OWED, Status.BEHIND, Status.PARKED)
@@ -140,8 +149,8 @@ class Progress:
 def _why_not(line: Line) -> str:
     if line.aside and line.status in (Status.NOT_TAKEN, Status.PARKED):
         return f"{line.status.value}: {line.aside.reason}" if line.aside.reason else line.status.value
-    if line.stale and line.measurement is None:
-        return f"{AGAIN}: {line.stale}"
+    if line.is_stale:
+        return line.stale_words
     if line.measurement is None:
         return "waits for the laboratory" if line.check.from_laboratory else "owed"
     if line.measurement.answer:

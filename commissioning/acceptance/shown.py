@@ -5,6 +5,7 @@ from typing import Any
 from django.urls import reverse
 
 from commissioning.acceptance.services import why_not_conceded
+from commissioning.doubts import doubts_in
 from commissioning.ledger import drawn_interval, grouped, lines_of
 from commissioning.models import Photo, Sheet, User, Visit
 from commissioning.moments import day_words, days_words, moment_words, zone_of
@@ -27,6 +28,7 @@ def acceptance_context(progress: Progress, user: User) -> Shown:
         "site": visit.site,
         "heading": _heading(progress),
         "problem": progress.problem,
+        "doubts": doubts_in(progress),
         "blocks": [_block(item, visit) for item in open_items(progress)],
         "groups": grouped(lines),
         "holds": [_hold(one, visit) for one in progress.holds],

@@ -17,13 +17,19 @@ NOTHING_OPEN = "Issued, nothing open."
 def why_only_isolated(progress: Progress) -> list[str]:
     """Return what forbids any sheet but "left isolated: do not use", in words.
 
-    That is a defect called unsafe, and a hold that can only be settled (voltage, polarity) and stands.
+    That is a defect called unsafe, a hold that can only be settled (voltage, polarity) and stands, and a check that
+    a change of the record has made stale: no sheet is issued over it.
     Water that is not released for drinking has words of its own on the sheet.
     """
     found = [f"Defect {d.number} is unsafe: {d.words}" for d in progress.defects if d.is_unsafe and not d.put_right_at]
     for one in progress.holds:
         if one.hold.only_settled and one.hold.key != DRINK and one.standing is Standing.STANDS:
             found.append(f"The hold “{one.hold.title}” stands: {one.hold.stays_off}. Still owed: {_owed_words(one)}.")
+    found += [
+        f"Check {line.owed.number} {line.check.title}, {line.owed.subject}, is {line.stale_words}."
+        for line in progress.lines
+        if line.is_stale and not line.is_good
+    ]
     return found
 
 

@@ -218,6 +218,7 @@ def shown(visit: Visit, line: Line, words: str, zone: tzinfo, *, is_behind: bool
     if line.measurement is not None and not answer:
         picture = _gravest_picture(line)
     behind = is_behind or line.status is Status.BEHIND
+    words = f"{words} · {line.stale_words}" if line.is_stale else words
     return LineShown(
         line.owed.number, line.check.title, words, measurement_url(visit, line), behind, picture,
         "" if answer else verdict, answer,

@@ -9,6 +9,7 @@ from django.shortcuts import redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
+from commissioning.doubts import doubts_in
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Site, Visit
 from commissioning.progress import Progress, progress_of
@@ -89,6 +90,7 @@ def visit_context(progress: Progress) -> dict[str, object]:
         "owed_words": owed_sentence(progress),
         "sections": sections_of(progress, zone),
         "defects": progress.defects,
+        "doubts": doubts_in(progress),
         "signatures": signatures_shown(visit, None),
         "photos": visit.photos.filter(measurement=None),
         "next": coming,

@@ -5,7 +5,9 @@ from typing import Any
 
 import pytest
 from django.template.loader import render_to_string
+from django.test import Client
 from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
 
 from commissioning.doubts import doubts_in, doubts_of, other_units
 from commissioning.progress import progress_of
@@ -89,3 +91,18 @@ def test_factors_between_units_are_those_of_the_standard() -> None:
     assert flow["L/s"] == pytest.approx(60)
     assert {o.words: o.factor for o in other_units(Quantity.DEPTH, "m")}["ft"] == pytest.approx(0.3048)
     assert other_units(Quantity.TEMPERATURE, "degC") == ()
+
+
+def test_the_visit_and_its_acceptance_show_the_doubt(
+    visit: Any, technician: Any, as_technician: Client, as_office: Client
+) -> None:
+    pages = [
+        (as_technician, visit.get_absolute_url()),
+        (as_office, reverse("acceptance-detail", args=[visit.pk])),
+    ]
+    assert not any("Readings that do not fit" in client.get(url).content.decode() for client, url in pages)
+    fill(visit, technician, "7.13", "L/min")
+    for client, url in pages:
+        page = client.get(url).content.decode()
+        assert "read in gal/min, typed as L/min" in page
+        assert reverse("measurement", args=[visit.pk, "fill_balance:T1"]) in page

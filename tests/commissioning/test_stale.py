@@ -5,9 +5,12 @@ from typing import Any
 from uuid import uuid4
 
 import pytest
+from django.test import Client
+from django.urls import reverse
 
 from commissioning import evidence
 from commissioning.asbuilt.services import change_record
+from commissioning.handover.standing import why_only_isolated
 from commissioning.models import Component, Visit
 from commissioning.progress import Line, Status, progress_of
 from sizing.holds import Standing
@@ -157,3 +160,24 @@ def test_progress_costs_no_query_more_while_nothing_is_stale(
     change(visit, "LS2", technician, set_elevation=-41.0)
     with django_assert_max_num_queries(len(before) + 4):
         progress_of(visit)
+
+
+def test_pages_say_why_it_is_owed_again(
+    visit: Visit, technician: Any, as_technician: Client, as_office: Client
+) -> None:
+    stop(visit, technician)
+    change(visit, "LS1", technician, set_elevation=17.95)
+    for client, url in (
+        (as_technician, visit.get_absolute_url()),
+        (as_technician, reverse("measurement", args=[visit.pk, FLOAT])),
+        (as_office, reverse("acceptance-detail", args=[visit.pk])),
+    ):
+        assert "set level above datum changed" in client.get(url).content.decode(), url
+
+
+def test_no_sheet_is_issued_over_a_stale_check(visit: Visit, technician: Any) -> None:
+    stop(visit, technician)
+    assert not [words for words in why_only_isolated(progress_of(visit)) if "owed again" in words]
+    change(visit, "LS1", technician, set_elevation=17.95)
+    (words,) = [words for words in why_only_isolated(progress_of(visit)) if "owed again" in words]
+    assert words.endswith("LS1, is owed again: level switch LS1: set level above datum changed.")

@@ -185,3 +185,12 @@ def test_the_database_keeps_one_standing_limit_with_a_side(visit: Visit, as_offi
         sql = f"INSERT INTO commissioning_sitelimit ({', '.join(columns)}) VALUES ({marks})"
         with pytest.raises(IntegrityError, match=name), transaction.atomic(), connection.cursor() as cursor:
             cursor.execute(sql, values)
+
+
+def test_the_check_leads_the_office_to_its_limits_and_nobody_else(
+    visit: Visit, as_office: Client, as_technician: Client
+) -> None:
+    check = reverse("measurement", args=[visit.pk, "fill_stop_level:LS1"])
+    link = f"{url(visit)}?visit={visit.pk}&amp;subject=LS1"
+    assert link in as_office.get(check).content.decode()
+    assert link not in as_technician.get(check).content.decode()
