@@ -96,7 +96,7 @@ def test_record_that_does_not_hold_together_is_said_so(as_office, visit, monkeyp
     def broken(site):
         raise SystemShapeError("tag X1 stands twice")
 
-    monkeypatch.setattr(snapshot, "system_now", broken)
+    monkeypatch.setattr(snapshot, "system_of_text", broken)
     assert "tag X1 stands twice" in as_office.get(page_of(visit)).text
 
 
