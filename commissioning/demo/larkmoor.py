@@ -42,12 +42,12 @@ def start_up(site: Site, technician: User, office: User, day: date) -> Sheet:
     measure_delivery(scribe)
     measure_hand_pump(scribe)
     make_safe_to_drink(scribe)
-    see(scribe, scribe.at("10:20", 5), "as_left:site", "owner_unaided:site")
+    see(scribe, scribe.at("10:20", 4), "as_left:site", "owner_unaided:site")
     judge(scribe)
-    sign(scribe, scribe.at("11:05", 5), "T. Marsh", "technician", TOOK, drawn("T Marsh"))
-    sign(scribe, scribe.at("11:10", 5), "E. Sable", "for the owner", RECEIVED, drawn("E Sable"))
-    end(scribe, scribe.at("11:15", 5))
-    return issue(scribe, office, moment_of(site, day + timedelta(days=6), "09:30"))
+    sign(scribe, scribe.at("11:05", 4), "T. Marsh", "technician", TOOK, drawn("T Marsh"))
+    sign(scribe, scribe.at("11:10", 4), "E. Sable", "for the owner", RECEIVED, drawn("E Sable"))
+    end(scribe, scribe.at("11:15", 4))
+    return issue(scribe, office, moment_of(site, day + timedelta(days=7), "09:30"))
 
 
 def look_and_prove_dead(scribe: Scribe) -> None:
@@ -199,9 +199,9 @@ def make_safe_to_drink(scribe: Scribe) -> None:
     take(
         scribe, scribe.at("11:50", 1), "chlorine_dose", "W1", R("bleach", "22.5", "L"), note="shared by water, 2 to 18"
     )
-    take(scribe, scribe.at("13:40", 3), "residual_at_sampling", "O1", R("residual", "< 0.1", "mg/L"))
-    see(scribe, scribe.at("13:55", 3), "sample_taken:O1")
-    take(scribe, scribe.at("10:00", 5), "coliform", "O1", R("colonies", "< 1", "cfu/100mL"), note="report 2217")
+    take(scribe, scribe.at("13:40", 2), "residual_at_sampling", "O1", R("residual", "< 0.1", "mg/L"))
+    see(scribe, scribe.at("13:55", 2), "sample_taken:O1")
+    take(scribe, scribe.at("10:00", 4), "coliform", "O1", R("colonies", "< 1", "cfu/100mL"), note="report 2217")
 
 
 def issue(scribe: Scribe, office: User, at: datetime) -> Sheet:
