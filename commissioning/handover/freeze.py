@@ -6,6 +6,7 @@ The owner is frozen by name alone: telephone and address stay in the side table,
 """
 
 import json
+from functools import lru_cache
 from typing import Any
 
 from commissioning import snapshot
@@ -18,6 +19,7 @@ from commissioning.handover.workings import workings_of
 from commissioning.ledger import grouped, instruments_of, lines_of
 from commissioning.models import Contact, Event, Instrument, Signature, Site, Visit
 from commissioning.moments import day_words, days_words, moment_words, zone_of
+from commissioning.plots.schematic import schematic
 from commissioning.progress import Progress
 from sizing import CORE_VERSION
 from sizing.checks.declare import Kind
@@ -40,7 +42,9 @@ def content_of(visit: Visit, progress: Progress) -> Plain:
     """Return all that a sheet of this visit says as things stand, but for its issue."""
     site = visit.site
     lines = lines_of(progress)
-    document = json.loads(canonical_json(snapshot.document_of(site)))
+    text = canonical_json(snapshot.document_of(site))
+    document = json.loads(text)
+    section = drawn_section(text, site.unit_system) if progress.system else ""
     return {
         "format": FORMAT,
         "schema": SCHEMA,
@@ -52,7 +56,7 @@ def content_of(visit: Visit, progress: Progress) -> Plain:
         "visit": _visit(visit),
         "scope": {"covered": site.covered or NOT_RECORDED, "not_covered": site.not_covered or NOT_RECORDED},
         "duty": duty_of(progress, document),
-        "as_built": {"snapshot": digest(canonical_json(document)), **summary(document)},
+        "as_built": {"snapshot": digest(text), "section": section, **summary(document)},
         "results": grouped(lines),
         "exceptions": exceptions_of(visit, progress),
         "signatures": [_signature(one, visit) for one in visit.signatures.all()],
@@ -61,6 +65,12 @@ def content_of(visit: Visit, progress: Progress) -> Plain:
         "limits_of_sheet": list(LIMITS),
         "log_head": log_head(site),
     }
+
+
+@lru_cache(maxsize=32)
+def drawn_section(document: str, unit_system: str) -> str:
+    """Return the section of an as-built document as SVG. The drawing itself is frozen: a later one may differ."""
+    return schematic(snapshot.system_of(json.loads(document)), unit_system=unit_system, print=True)
 
 
 def content_hash(content: Plain) -> str:

@@ -67,10 +67,10 @@ def _marks(frozen: Plain, issue: Plain) -> dict[str, list[str]]:
     """Return what stands beside a check: which concession, which open item."""
     marks: dict[str, list[str]] = {}
     for one in frozen["exceptions"]["concessions"]:
-        marks.setdefault(one["owed"], []).append(f"concession {one['letter']}")
+        marks.setdefault(one["owed"], []).append(f"concession\u00a0{one['letter']}")
     for one in issue.get("open_items", []):
         if one["owed"]:
-            marks.setdefault(one["owed"], []).append(f"open item {one['number']}")
+            marks.setdefault(one["owed"], []).append(f"open item\u00a0{one['number']}")
     return marks
 
 
@@ -79,7 +79,7 @@ def _line(line: Plain, marks: dict[str, list[str]], workings: list[Plain]) -> Pl
     own = marks.get(line["owed"], [])
     numbers = [str(w["number_of_working"]) for w in workings if w["owed"] == line["owed"]]
     if numbers:
-        own = [*own, f"working {', '.join(numbers)}"]
+        own = [*own, f"working\u00a0{', '.join(numbers)}"]
     return {**line, "rows": rows, "marks": "; ".join(own), "details": details(line, rows)}
 
 
