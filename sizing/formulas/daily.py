@@ -260,3 +260,55 @@ def summed_energy(energies: Sequence[float]) -> float:
     for one in energies:
         require_not_negative("energies", one, "J")
     return fsum(energies)
+
+
+def time_on_energy(energy: float, power: float) -> float:
+    """Return for how long of a day an energy runs a user.
+
+        t = min(E / P, 86400 s)
+
+    Parameters
+    ----------
+    energy : E, to be had in a day [J], ≥ 0
+    power : P, that the user takes from the source [W], > 0
+
+    Returns
+    -------
+    t, running time in a day [s]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: definition of power.
+    """
+    require_not_negative("energy", energy, "J")
+    require_positive("power", power, "W")
+    return min(energy / power, 86_400.0)
+
+
+def energy_left(energy: float, drawn: float) -> float:
+    """Return what is left of a day's energy for one user after the others.
+
+        E_l = max(E − E_o, 0)
+
+    Parameters
+    ----------
+    energy : E, to be had in a day [J], ≥ 0
+    drawn : E_o, drawn by the others [J], ≥ 0
+
+    Returns
+    -------
+    E_l, energy left [J]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: conservation of energy.
+    """
+    require_not_negative("energy", energy, "J")
+    require_not_negative("drawn", drawn, "J")
+    return max(energy - drawn, 0.0)

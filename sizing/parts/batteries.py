@@ -92,6 +92,24 @@ class BatteryBank(Part):
     vent_area: float | None = measure(
         "Vent opening, each of inlet and outlet", Q.AREA, hard=(0, 10), soft=(1e-4, 0.5), group="Bank"
     )
+    coldest_place: float | None = measure(
+        "Coldest that it gets where it stands",
+        Q.TEMPERATURE,
+        hard=(-60, 40),
+        soft=(-30, 25),
+        help="a heated or insulated room; empty counts as the air outside",
+        group="Bank",
+        optional=True,
+    )
+    hottest_place: float | None = measure(
+        "Hottest that it gets where it stands",
+        Q.TEMPERATURE,
+        hard=(0, 80),
+        soft=(15, 55),
+        help="empty counts as the air outside",
+        group="Bank",
+        optional=True,
+    )
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -123,3 +123,11 @@ class Pipe(RunPart):
         ("threaded", "threaded or compression"),
         ("gasketed", "gasketed"),
     )
+    cover: float | None = measure(
+        "Ground over it",
+        Q.LENGTH,
+        hard=(0, 10),
+        soft=(0.2, 2.5),
+        help="least, over its whole length; 0 for a pipe that lies open",
+        optional=True,
+    )

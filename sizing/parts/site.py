@@ -46,6 +46,15 @@ class SiteData(Part):
         help="at depth it stays near the yearly mean",
         group="Climate",
     )
+    frost_depth: float | None = measure(
+        "Depth to which the ground freezes",
+        Q.LENGTH,
+        hard=(0, 5),
+        soft=(0.1, 2.5),
+        help="in the coldest winter on record; empty where it never freezes",
+        group="Climate",
+        optional=True,
+    )
     code_family: str | None = choice(
         "Code family", ("US", "US"), ("IEC", "IEC"), help="sets standard sizes and defaults", group="Place"
     )

@@ -8,9 +8,11 @@ from sizing.formulas.daily import (
     days_of_water,
     derated_array_power,
     energy_drawn,
+    energy_left,
     half_sine_irradiance,
     half_sine_peak,
     summed_energy,
+    time_on_energy,
     usable_energy,
     volume_of_slices,
 )
@@ -54,6 +56,17 @@ def test_energy_drawn_through_an_inverter():
     assert summed_energy((1e5, 2e5)) == pytest.approx(3e5)
 
 
+def test_running_time_by_hand():
+    # 1 kWh runs 500 W for two hours; no day has more than 24 of them
+    assert time_on_energy(3.6e6, 500) == pytest.approx(2 * HOUR)
+    assert time_on_energy(3.6e6, 10) == 24 * HOUR
+
+
+def test_what_others_take_is_not_left():
+    assert energy_left(5e6, 2e6) == 3e6
+    assert energy_left(1e6, 2e6) == 0
+
+
 @pytest.mark.parametrize(
     ("formula", "arguments", "argument"),
     refusals(
@@ -81,6 +94,8 @@ def test_energy_drawn_through_an_inverter():
             {"power": 100.0, "time": 60.0, "efficiency": 0.9},
             {"power": [-1], "time": [-1, 86_401], "efficiency": [0, 1.1]},
         ),
+        (time_on_energy, {"energy": 1.0, "power": 1.0}, {"energy": [-1], "power": [0]}),
+        (energy_left, {"energy": 1.0, "drawn": 1.0}, {"energy": [-1], "drawn": [-1]}),
         (summed_energy, {"energies": (1.0,)}, {"energies": [(), (-1.0,)]}),
     ),
 )
