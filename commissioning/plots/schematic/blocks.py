@@ -106,7 +106,9 @@ def joint_block(setting: Setting, node: Node) -> Block:
     wires = setting.wires(node.tag)
     _meet(block, ups, downs, y, [Spot(0, y, 0, 1)] if wires else [Spot(0, y, 0, 1), Spot(0, y, 0, -1)])
     join_end(block, wires, 0, y - 5, -1, CABLE)
-    block.marks.append(standing(-6, y - 5, setting.lines(node)[:1], setting.size, "end"))
+    tag = setting.lines(node)[:1]
+    hung = label(-6, y + 4, tag, setting.size, "end") if wires else standing(-6, y - 5, tag, setting.size, "end")
+    block.marks.append(hung)
     return block
 
 
