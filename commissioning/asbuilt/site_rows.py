@@ -34,6 +34,7 @@ class LineRow:
     title: str
     url: str | None
     words: str
+    acceptance_url: str | None = None
 
 
 def rows_of(sites: Iterable[Site]) -> list[SiteRow]:
@@ -95,7 +96,12 @@ def owner_of(site: Site) -> Contact | None:
 def visits_of(site: Site) -> list[LineRow]:
     """Return the latest visits of a site."""
     there = site.visits.prefetch_related("technicians")[:MOST_SHOWN]
-    return [LineRow(visit_words(one, site), address("visit-detail", one.pk), _visit_state(one, site)) for one in there]
+    return [_visit_row(one, site) for one in there]
+
+
+def _visit_row(visit: Visit, site: Site) -> LineRow:
+    accepted_at = address("acceptance-detail", visit.pk)
+    return LineRow(visit_words(visit, site), address("visit-detail", visit.pk), _visit_state(visit, site), accepted_at)
 
 
 def _visit_state(visit: Visit, site: Site) -> str:

@@ -7,6 +7,8 @@ its own day. Where that gives another number than was said then, the original is
 from dataclasses import dataclass
 from typing import Any
 
+from django.urls import reverse
+
 from commissioning import judging, snapshot, units
 from commissioning.models import Judgement, Measurement, Sheet, Visit, VisitKind
 from commissioning.plots import interval
@@ -67,6 +69,29 @@ def baseline_of(visit: Visit) -> Visit | None:
     return earlier.exclude(pk=visit.pk).first()
 
 
+def baseline_url(visit: Visit) -> str:
+    """Return where a visit is laid beside its baseline; empty where there is none."""
+    return reverse("comparison-list", args=[visit.pk]) if baseline_of(visit) else ""
+
+
+def comparison_url(now: Measurement) -> str:
+    """Return where a measurement is laid beside the baseline; empty where it was not measured then."""
+    check = CHECKS[now.check_key]
+    baseline = baseline_of(now.visit) if _is_compared(check) else None
+    if baseline is None or not _was_measured(baseline, now):
+        return ""
+    return reverse("comparison", args=[now.visit_id, check.key, now.subject])
+
+
+def _is_compared(check: Check) -> bool:
+    return bool(check.judged) and not check.is_condition
+
+
+def _was_measured(baseline: Visit, now: Measurement) -> bool:
+    same = {"check_key": now.check_key, "component": now.component_id, "run": now.run_id}
+    return baseline.measurements.current().filter(**same).exists()
+
+
 def comparisons(visit: Visit) -> list[Comparison]:
     """Return every measured or derived check of a visit beside its baseline, in catalogue order."""
     then_visit = baseline_of(visit)
@@ -74,7 +99,7 @@ def comparisons(visit: Visit) -> list[Comparison]:
     found = []
     for (key, tag), taken in todays.by_owed.items():
         check = CHECKS[key]
-        if not check.judged or check.is_condition:
+        if not _is_compared(check):
             continue
         before = baseline.of(key, tag)
         found.append(_compared(check, taken[-1][0], before[-1][0] if before else None, todays, baseline))

@@ -1,8 +1,10 @@
+"""Addresses of the comparison of a visit with its baseline."""
+
 from django.urls import path
 
 from commissioning.service import views
 
 urlpatterns = [
-    path("visits/<uuid:visit_id>/baseline/", views.comparison_list, name="comparison-list"),
-    path("visits/<uuid:visit_id>/baseline/<slug:check>:<str:subject>/", views.comparison, name="comparison"),
+    path("visit/<uuid:visit_id>/baseline/", views.comparison_list, name="comparison-list"),
+    path("visit/<uuid:visit_id>/baseline/<slug:check>:<str:subject>/", views.comparison, name="comparison"),
 ]

@@ -8,7 +8,7 @@ from django.shortcuts import redirect, render
 from django.views.decorators.http import require_http_methods
 
 from commissioning.htmx import HtmxHttpRequest
-from commissioning.progress import HoldLine, Line, Progress, Status
+from commissioning.progress import HoldLine, Line, Progress, Status, design_words
 from commissioning.visits.forms import ReleaseForm
 from commissioning.visits.lookup import hold_for
 from commissioning.visits.sections import (
@@ -69,6 +69,7 @@ def hold_context(progress: Progress, hold: HoldLine, form: ReleaseForm) -> dict[
         "owed_words": owed_words(hold),
         "owed_count": progress.owed_count,
         "owed": [shown(visit, one, _owed_line_words(one, hold, progress), zone) for one in owed],
+        "design": [design_words(one) for one in hold.not_designed],
         "settled": [shown(visit, one, _settled_words(one, progress), zone) for one in hold.required if one.is_good],
         "behind": ", ".join(f"{o.owed.number} {o.check.title}, {o.owed.subject}" for o in _behind(progress, hold)),
         "form": form,

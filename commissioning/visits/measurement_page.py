@@ -7,6 +7,7 @@ from commissioning import judging
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Instrument, Measurement, Reading, Visit
 from commissioning.progress import Line, Progress, Status
+from commissioning.service.comparison import comparison_url
 from commissioning.visits import conditions
 from commissioning.visits.entry import cured
 from commissioning.visits.fields import ask_back, steps_shown
@@ -160,6 +161,7 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
         "is_timed": check.repeat.shape is Shape.TIMED, "replaces": page.wants_replacing, "adds_row": page.adds_row,
         "sent_form": SentForm() if _can_be_sent(page) else None,
         "result": result_of(line, page.progress, request.GET.get("unit", "")), "can_retake": not refusal,
+        "comparison_url": comparison_url(line.measurement) if line.measurement else "",
         "photos": list(line.measurement.photos.all()) if line.measurement else [],
         **_form_context(page, form if not refusal or (form and form.is_bound) else None), **_ways_on(page, seen),
     }  # fmt: skip

@@ -261,7 +261,9 @@ def owed_words(hold: HoldLine) -> str:
     open_ones = [one for one in hold.still_owed if one.measurement is None]
     bad = len(hold.still_owed) - len(open_ones)
     words = f"{len(open_ones)} of {len(hold.required)} still owed" if open_ones else "None owed"
-    return f"{words}, {bad} taken and not good." if bad else f"{words}."
+    words = f"{words}, {bad} taken and not good" if bad else words
+    many = len(hold.not_designed)
+    return f"{words}; the design check: {many} not met or not known." if many else f"{words}."
 
 
 def closed_by(progress: Progress, line: Line) -> HoldLine | None:

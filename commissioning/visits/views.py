@@ -13,6 +13,7 @@ from commissioning.doubts import doubts_in
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Site, Visit
 from commissioning.progress import Progress, progress_of
+from commissioning.service.comparison import baseline_url
 from commissioning.visits.forms import BeginVisitForm
 from commissioning.visits.lookup import visit_for
 from commissioning.visits.sections import measurement_url, next_line, owed_sentence, sections_of
@@ -93,6 +94,7 @@ def visit_context(progress: Progress) -> dict[str, object]:
         "doubts": doubts_in(progress),
         "signatures": signatures_shown(visit, None),
         "photos": visit.photos.filter(measurement=None),
+        "baseline_url": baseline_url(visit),
         "next": coming,
         "next_url": measurement_url(visit, coming) if coming else "",
     }
