@@ -59,7 +59,7 @@ def look_and_prove_dead(scribe: Scribe) -> None:
     see(scribe, scribe.at("08:12"), "proved_dead:C1", "electronics_disconnected:C1")
     take(
         scribe, scribe.at("08:30"), "static_level", "W1",
-        R("level", "31.62", "m", "1", "DP1"), R("level", "31.63", "m", "2", "DP1"),
+        R("level", "31.62", "m", "1", "DP1"), R("level", "31.63", "m", "2", "DP1", "08:50"),
     )  # fmt: skip
     take(scribe, scribe.at("08:41"), "well_depth_measured", "W1", R("depth", "83.7", "m"), note="hard bottom")
 
@@ -146,9 +146,9 @@ def measure_storage(scribe: Scribe) -> None:
     take(scribe, scribe.at("12:10"), "tank_level", "T1", R("level", "0.62", "m"))
     take(
         scribe, scribe.at("12:40"), "well_pump_flow", "PU1",
-        R("flow", "18.0", "L/min", "row 1", "FM1"), R("power", "388", "W", "row 1"),
-        R("flow", "25.9", "L/min", "row 2", "FM1"), R("power", "561", "W", "row 2"),
-        R("flow", "33.0", "L/min", "row 3", "FM1"), R("power", "728", "W", "row 3"),
+        R("flow", "18.0", "L/min", "row 1", "FM1", "12:15"), R("power", "388", "W", "row 1", clock="12:15"),
+        R("flow", "25.9", "L/min", "row 2", "FM1", "12:27"), R("power", "561", "W", "row 2", clock="12:27"),
+        R("flow", "33.0", "L/min", "row 3", "FM1", "12:40"), R("power", "728", "W", "row 3", clock="12:40"),
         way="meter", note="rows 1 and 2 with modules covered",
     )  # fmt: skip
     take(
@@ -169,8 +169,10 @@ def measure_delivery(scribe: Scribe) -> None:
     take(
         scribe, scribe.at("08:10", 1), "tightness_whole", "T1",
         R("pressure", "182.0", "kPa", "start", "PG1"),
-        R("pressure", "181.2", "kPa", "settled", "PG1"), R("temperature", "21.4", "degC", "settled"),
-        R("pressure", "180.6", "kPa", "end", "PG1"), R("temperature", "21.5", "degC", "end"),
+        R("pressure", "181.2", "kPa", "settled", "PG1", "08:25"),
+        R("temperature", "21.4", "degC", "settled", clock="08:25"),
+        R("pressure", "180.6", "kPa", "end", "PG1", "08:55"),
+        R("temperature", "21.5", "degC", "end", clock="08:55"),
     )  # fmt: skip
     take(scribe, scribe.at("09:20", 1), "tank_level", "T1", R("level", "1.94", "m"))
     buckets(scribe, scribe.at("09:32", 1), "O1", ("65.4", "66.1", "65.8"), "158")
@@ -233,7 +235,7 @@ def service(site: Site, technician: User, day: date) -> None:
     scribe = begin(site, "service", technician, day, "08:30")
     take(
         scribe, scribe.at("08:45"), "static_level", "W1",
-        R("level", "33.04", "m", "1", "DP1"), R("level", "33.05", "m", "2", "DP1"),
+        R("level", "33.04", "m", "1", "DP1"), R("level", "33.05", "m", "2", "DP1", "09:05"),
         note="late in the dry season",
     )  # fmt: skip
     sun(scribe, scribe.at("10:50"), "861")
@@ -256,9 +258,9 @@ def service(site: Site, technician: User, day: date) -> None:
     take(scribe, scribe.at("12:12"), "tank_level", "T1", R("level", "1.15", "m"))
     take(
         scribe, scribe.at("12:40"), "well_pump_flow", "PU1",
-        R("flow", "13.9", "L/min", "row 1", "FM1"), R("power", "391", "W", "row 1"),
-        R("flow", "19.6", "L/min", "row 2", "FM1"), R("power", "556", "W", "row 2"),
-        R("flow", "25.4", "L/min", "row 3", "FM1"), R("power", "725", "W", "row 3"),
+        R("flow", "13.9", "L/min", "row 1", "FM1", "12:15"), R("power", "391", "W", "row 1", clock="12:15"),
+        R("flow", "19.6", "L/min", "row 2", "FM1", "12:27"), R("power", "556", "W", "row 2", clock="12:27"),
+        R("flow", "25.4", "L/min", "row 3", "FM1", "12:40"), R("power", "725", "W", "row 3", clock="12:40"),
         way="meter", note="the same outlet as at the start-up",
     )  # fmt: skip
     judge(scribe)

@@ -20,13 +20,14 @@ DEMO = UUID("0d3a6c52-7b1e-4f0e-9c58-21d4b8e7a960")  # every id of the demo foll
 
 
 class Reading(NamedTuple):
-    """One reading as a technician types it; `by` is the tag of the instrument."""
+    """One reading as a technician types it; `by` is the tag of the instrument, `clock` when it was not at once."""
 
     input: str
     typed: str
     unit: str = ""
     label: str = ""
     by: str = ""
+    clock: str = ""
 
 
 @dataclass(frozen=True)
@@ -117,7 +118,7 @@ def take(
         "readings": [
             {
                 "input": one.input, "typed": one.typed, "unit": one.unit, "label": one.label,
-                "instrument": instruments[one.by] if one.by else None,
+                "instrument": instruments[one.by] if one.by else None, "at": read_at(one, at).isoformat(),
             }
             for one in readings
         ],
@@ -127,6 +128,11 @@ def take(
     measurement = scribe.write("measurement.taken", made, at, **body)
     assert isinstance(measurement, Measurement)
     return measurement
+
+
+def read_at(reading: Reading, at: datetime) -> datetime:
+    """Return when a reading was read: by its own clock, on the day of its measurement."""
+    return datetime.combine(at.date(), time.fromisoformat(reading.clock), at.tzinfo) if reading.clock else at
 
 
 def judge(scribe: Scribe) -> None:

@@ -41,6 +41,7 @@ def query(data: Path, statement: str) -> list[tuple[object, ...]]:
 def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """A demo that was made once, and what it said."""
     data = tmp_path_factory.mktemp("demo")
+    (data / "logbook.sqlite3").write_bytes(b"kept")
     done = demo(data)
     assert done.returncode == 0, done.stderr
     return data, done.stdout
@@ -79,6 +80,7 @@ def test_fresh_starts_over(made):
     done = demo(data, "--fresh")
     assert done.returncode == 0, done.stderr
     assert query(data, "SELECT COUNT(*) FROM commissioning_user WHERE email = 'gone@logbook.example'") == [(0,)]
+    assert (data / "logbook.sqlite3").read_bytes() == b"kept"  # the working database beside it
 
 
 @pytest.mark.parametrize("arguments", [(), ("--fresh",)])
@@ -97,12 +99,6 @@ def test_file_that_is_no_database_is_not_touched(tmp_path):
     assert done.returncode == 1
     assert "cannot be read as a database" in done.stderr
     assert (tmp_path / "demo.sqlite3").exists()
-
-
-def test_working_database_beside_it_is_not_touched(tmp_path):
-    (tmp_path / "logbook.sqlite3").write_bytes(b"kept")
-    assert demo(tmp_path, "--fresh").returncode == 0
-    assert (tmp_path / "logbook.sqlite3").read_bytes() == b"kept"
 
 
 def test_lan_says_what_a_phone_can_and_cannot_do(made):
