@@ -20,6 +20,12 @@ def day_words(moment: date | datetime, zone: tzinfo = UTC) -> str:
     return f"{here.day} {here:%B %Y}"
 
 
+def short_day_words(moment: datetime, zone: tzinfo) -> str:
+    """Return the day for the head of a narrow column: 14 Apr 2027."""
+    here = moment.astimezone(zone)
+    return f"{here.day} {here:%b %Y}"
+
+
 def moment_words(moment: datetime, zone: tzinfo) -> str:
     """Return day and time of day: 14 April 2027, 10:02."""
     return f"{day_words(moment, zone)}, {moment.astimezone(zone):%H:%M}"

@@ -19,13 +19,16 @@ from sizing.drift import Comparable, Drift, drift
 from sizing.judgement import Finding
 
 SAME = 1e-9
+NOTHING = "—"
+POINTS = "points"  # of per cent: a share that fell from 43 % to 33 % has lost 10 points
 
 
 @dataclass(frozen=True)
 class Compared:
-    """One judged value on both days, ready to print."""
+    """One judged value on both days, ready to print: bare numbers in one unit."""
 
     label: str
+    unit: str
     then: str
     now: str
     expected_then: str
@@ -40,24 +43,51 @@ class Compared:
     why: str
     has_moved: bool
     picture: str
+    small_picture: str
 
 
 @dataclass(frozen=True)
 class ConditionPair:
     label: str
+    unit: str
     then: str
     now: str
 
 
 @dataclass(frozen=True)
 class Comparison:
-    """One owed check of a service visit beside its baseline."""
+    """One owed check of a visit beside its baseline."""
 
     check: Check
     now: Measurement
     then: Measurement | None
     compared: tuple[Compared, ...]
     conditions: tuple[ConditionPair, ...]
+
+    @property
+    def moved(self) -> list[Compared]:
+        return [one for one in self.compared if one.has_moved]
+
+    @property
+    def is_comparable(self) -> bool:
+        return any(one.change for one in self.compared)
+
+    @property
+    def summary(self) -> str:
+        """The subject with what moved most to the front; where nothing did, with the first value."""
+        if not self.compared:
+            return self.now.subject
+        first, *others = self.moved or self.compared
+        name = f"{first.label.lower()} " if len(self.compared) > 1 else ""
+        said = f"{name}{first.change} {first.change_spread}" if first.change else first.words
+        more = f"{len(others)} more {'has' if len(others) == 1 else 'have'} moved" if self.moved and others else ""
+        return " · ".join(part for part in (self.now.subject, said, more) if part)
+
+    @property
+    def cares(self) -> list[str]:
+        """How far the values can be compared, each saying once."""
+        words = (f"{one.comparable}: {one.why}" if one.why else one.comparable for one in self.compared)
+        return list(dict.fromkeys(words))
 
 
 def baseline_of(visit: Visit) -> Visit | None:
@@ -135,8 +165,10 @@ def _value_pair(now: Finding, then: Finding, said: Judgement | None, today: Meas
     moved = drift(then, now)
     code = units.default_unit(now.quantity, today.visit.site.unit_system).code
     change, spread = _change(moved, now, code)
+    pictures = _pictures(moved)
     return Compared(
-        label=f"{now.label} {now.repeat}".strip(),
+        label=f"{now.label}, {now.repeat}" if now.repeat else now.label,
+        unit=units.unit(code, now.quantity).symbol,
         then=_figure(then, code),
         now=_figure(now, code),
         expected_then=_nominal(then, code),
@@ -150,25 +182,29 @@ def _value_pair(now: Finding, then: Finding, said: Judgement | None, today: Meas
         comparable=moved.comparable.value,
         why=moved.why,
         has_moved=moved.has_moved,
-        picture=_picture(moved),
+        picture=pictures[0],
+        small_picture=pictures[1],
     )
 
 
 def _figure(finding: Finding, code: str) -> str:
     if finding.value is None:
-        return "—"
-    text = units.figure(finding.value, finding.quantity, code, u=None if finding.bound else finding.spread)
+        return NOTHING
+    text, _ = units.figure_parts(finding.value, finding.quantity, code, u=None if finding.bound else finding.spread)
     return f"{finding.bound}\u00a0{text}" if finding.bound else text
 
 
 def _nominal(finding: Finding, code: str) -> str:
     if finding.expected is None or finding.expected.nominal is None:
-        return "—"
-    return units.figure(finding.expected.nominal, finding.quantity, code, u=finding.spread)
+        return NOTHING
+    return units.figure_parts(finding.expected.nominal, finding.quantity, code, u=finding.spread)[0]
 
 
 def _spread(finding: Finding, code: str) -> str:
-    return units.plus_minus(finding.spread, finding.quantity, code) if finding.spread and not finding.bound else "—"
+    if not finding.spread or finding.bound:
+        return NOTHING
+    symbol = units.unit(code, finding.quantity).symbol
+    return units.plus_minus(finding.spread, finding.quantity, code).removesuffix(symbol).rstrip("\u00a0")
 
 
 def _originally(then: Finding, said: Judgement | None, code: str) -> str:
@@ -179,18 +215,22 @@ def _originally(then: Finding, said: Judgement | None, code: str) -> str:
     now = then.expected.nominal if then.expected else None
     if nominal is None or now is None or abs(nominal - now) <= SAME * abs(now):
         return ""
-    return units.figure(nominal, then.quantity, code, u=then.spread)
+    return units.figure_parts(nominal, then.quantity, code, u=then.spread)[0]
 
 
 def _change(moved: Drift, now: Finding, code: str) -> tuple[str, str]:
+    """Return the change with its uncertainty: a share in per cent, else a difference in the unit of the value."""
     if moved.change is None or moved.spread is None:
         return "", ""
     if not moved.is_relative:
-        return units.difference(moved.change, now.quantity, code), units.plus_minus(moved.spread, now.quantity, code)
+        change = units.difference(moved.change, now.quantity, code, u=moved.spread)
+        spread = units.plus_minus(moved.spread, now.quantity, code)
+        return (change.replace("%", POINTS), spread.replace("%", POINTS))
     places = 1 if moved.spread < 0.1 else 0
     percent = "\u00a0%"
+    sign = "+" if moved.change > 0 else ""
     return (
-        units.number(100 * moved.change, places) + percent,
+        sign + units.number(100 * moved.change, places) + percent,
         "±\u00a0" + units.number(100 * moved.spread, places) + percent,
     )
 
@@ -201,19 +241,16 @@ def _words(moved: Drift) -> str:
     return "has moved" if moved.has_moved else "no change shown"
 
 
-def _picture(moved: Drift) -> str:
-    """Return the drift on a ruled line with nought marked, in per cent."""
+def _pictures(moved: Drift) -> tuple[str, str]:
+    """Return the drift on a ruled line with nought marked, in per cent, full and small."""
     if moved.change is None or moved.spread is None or not moved.is_relative:
-        return ""
+        return "", ""
     change, spread = 100 * moved.change, 100 * moved.spread
-    return interval(
-        unit="%",
-        verdict="borderline" if moved.has_moved else "within",
-        reading=change,
-        spread=spread,
-        expected=0.0,
-        places=1 if spread < 10 else 0,
-    )
+    drawn: dict[str, Any] = {
+        "unit": "%", "verdict": "borderline" if moved.has_moved else "within", "reading": change, "spread": spread,
+        "expected": 0.0, "places": 1 if spread < 10 else 0,
+    }  # fmt: skip
+    return interval(**drawn), interval(**drawn, small=True)
 
 
 def _condition_pairs(
@@ -223,9 +260,9 @@ def _condition_pairs(
     for need in check.needs:
         code = units.default_unit(need.quantity, today.visit.site.unit_system).code
         texts = [
-            units.figure(v.value, need.quantity, code, u=2 * v.u) if isinstance(v, Value) else "—"
+            units.figure_parts(v.value, need.quantity, code, u=2 * v.u)[0] if isinstance(v, Value) else NOTHING
             for v in (then.get(need.name), now.get(need.name))
         ]
-        if texts != ["—", "—"]:
-            found.append(ConditionPair(need.label, *texts))
+        if texts != [NOTHING, NOTHING]:
+            found.append(ConditionPair(need.label, units.unit(code, need.quantity).symbol, *texts))
     return found

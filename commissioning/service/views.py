@@ -1,5 +1,6 @@
 """Pages of the return: a visit's measurements beside the baseline."""
 
+from typing import Any
 from uuid import UUID
 
 from django.http import Http404, HttpResponse
@@ -8,6 +9,7 @@ from django.views.decorators.http import require_GET
 
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Visit
+from commissioning.moments import day_words, short_day_words, zone_of
 from commissioning.progress import progress_of
 from commissioning.service.comparison import baseline_of, comparisons
 
@@ -15,14 +17,13 @@ from commissioning.service.comparison import baseline_of, comparisons
 @require_GET
 def comparison_list(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
     """Show every measurement of a visit beside the baseline, those that moved first."""
-    visit = get_object_or_404(Visit.objects.for_user(request.user).select_related("site"), pk=visit_id)
+    visit = _visit(request, visit_id)
     found = comparisons(visit)
-    moved = [c for c in found if any(pair.has_moved for pair in c.compared)]
     context = {
-        "visit": visit,
-        "baseline": baseline_of(visit),
-        "moved": moved,
-        "still": [c for c in found if c.then and c not in moved],
+        **_days(visit),
+        "moved": [c for c in found if c.moved],
+        "still": [c for c in found if c.then and not c.moved and c.is_comparable],
+        "apart": [c for c in found if c.then and not c.moved and not c.is_comparable],
         "first": [c for c in found if c.then is None],
     }
     return render(request, "service/comparison_list.html", context)
@@ -31,16 +32,34 @@ def comparison_list(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
 @require_GET
 def comparison(request: HtmxHttpRequest, visit_id: UUID, check: str, subject: str) -> HttpResponse:
     """Show one check of a visit beside its baseline, with the conditions of both days."""
-    visit = get_object_or_404(Visit.objects.for_user(request.user).select_related("site"), pk=visit_id)
+    visit = _visit(request, visit_id)
     found = next((c for c in comparisons(visit) if (c.check.key, c.now.subject) == (check, subject)), None)
-    if found is None:
-        raise Http404
     progress = progress_of(visit)
+    line = progress.line(f"{check}:{subject}")
+    if found is None or line is None:
+        raise Http404
     context = {
-        "visit": visit,
-        "baseline": baseline_of(visit),
+        **_days(visit),
         "comparison": found,
-        "line": progress.line(f"{check}:{subject}"),
+        "only": found.compared[0] if len(found.compared) == 1 else None,
+        "line": line,
         "owed_count": progress.owed_count,
     }
     return render(request, "service/comparison.html", context)
+
+
+def _visit(request: HtmxHttpRequest, visit_id: UUID) -> Visit:
+    return get_object_or_404(Visit.objects.for_user(request.user).select_related("site"), pk=visit_id)
+
+
+def _days(visit: Visit) -> dict[str, Any]:
+    """Return both visits with the days on which they began at the site."""
+    zone, baseline = zone_of(visit.site), baseline_of(visit)
+    return {
+        "visit": visit,
+        "baseline": baseline,
+        "day_now": day_words(visit.started_at, zone),
+        "day_then": day_words(baseline.started_at, zone) if baseline else "",
+        "column_now": short_day_words(visit.started_at, zone),
+        "column_then": short_day_words(baseline.started_at, zone) if baseline else "",
+    }

@@ -92,12 +92,16 @@ def plus_minus(u: float, quantity: Quantity, code: str, places: int | None = Non
     return "±" + NO_BREAK + with_symbol(number(shown, digits), chosen.symbol)
 
 
-def difference(value: float, quantity: Quantity, code: str) -> str:
-    """Return a difference of two values of a quantity, with its sign: an offset such as that of °F plays no part."""
+def difference(value: float, quantity: Quantity, code: str, u: float | None = None) -> str:
+    """Return a difference of two values of a quantity, with its sign: an offset such as that of °F plays no part.
+
+    `u` is its expanded uncertainty in the core unit.
+    """
     chosen = unit(code, quantity)
     shown = scale(value, code, quantity)
     sign = "+" if shown > 0 else ""
-    return sign + with_symbol(number(shown, _places_for(shown, chosen)), chosen.symbol)
+    places = _choose(shown, chosen, None, scale(u, code, quantity) if u else None)
+    return sign + with_symbol(number(shown, places), chosen.symbol)
 
 
 def span(
