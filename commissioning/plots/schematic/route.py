@@ -152,11 +152,11 @@ def _search(grid: Grid, owner: str, origins: list[State], goals: dict[State, Spo
     if not goals:
         return None
     aim = around([Box(x, y, x, y) for x, y in (grid.point(goal[:2]) for goal in goals)])
-    heap = [(_least(grid, state, aim), next(order), state) for state in origins]
+    heap = [(least := _least(grid, state, aim), least, next(order), state) for state in origins]
     heap.sort()
     done: set[State] = set()
     while heap:
-        _, _, state = heappop(heap)
+        state = heappop(heap)[3]
         if state in goals:
             return _walked(before, state)
         if state in done:
@@ -166,7 +166,8 @@ def _search(grid: Grid, owner: str, origins: list[State], goals: dict[State, Spo
             total = best[state] + cost
             if total < best.get(after, 1e12):
                 best[after], before[after] = total, state
-                heappush(heap, (total + _least(grid, after, aim), next(order), after))
+                least = _least(grid, after, aim)
+                heappush(heap, (total + least, least, next(order), after))
     return None
 
 
@@ -189,9 +190,10 @@ def _steps(grid: Grid, owner: str, state: State) -> list[tuple[State, float]]:
 
 
 def _least(grid: Grid, state: State, aim: Box) -> float:
-    """Return the least that the rest of the way can cost: straight to the box around all goals."""
+    """Return the least that the rest of the way can cost: to the box around all goals, with a bend if need be."""
     x, y = grid.xs[state[0]], grid.ys[state[1]]
-    return max(aim.left - x, x - aim.right, 0.0) + max(aim.top - y, y - aim.bottom, 0.0)
+    across, down = max(aim.left - x, x - aim.right, 0.0), max(aim.top - y, y - aim.bottom, 0.0)
+    return across + down + (BEND if across and down else 0.0)
 
 
 def _walked(before: dict[State, State], state: State) -> list[State]:
