@@ -1,11 +1,14 @@
 """What every test may ask for: people, a client that speaks htmx, and the long campaigns' switch."""
 
 from collections.abc import Callable, Iterator
+from pathlib import Path
 from typing import Any
 
 import pytest
 from django.db.backends.sqlite3.operations import DatabaseOperations
 from django.test import Client
+
+RECORDS = Path(__file__).parent / "records"
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
@@ -26,6 +29,19 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 def is_long(pytestconfig: pytest.Config) -> bool:
     """Whether a campaign should run with its big numbers."""
     return bool(pytestconfig.getoption("--long"))
+
+
+@pytest.fixture(scope="session")
+def keep_record() -> Callable[..., None]:
+    """Write the result line of a campaign to tests/records/NAME.txt: what was run, how often, what came out."""
+
+    def keep(name: str, **figures: object) -> None:
+        line = " ".join([name, *(f"{key}={value}" for key, value in figures.items())])
+        RECORDS.mkdir(exist_ok=True)
+        (RECORDS / f"{name}.txt").write_text(line + "\n", encoding="utf-8")
+        print(line)
+
+    return keep
 
 
 @pytest.fixture(scope="session", autouse=True)

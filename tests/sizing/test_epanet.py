@@ -8,6 +8,7 @@ by up to 3 %. It is left out as well if such a difference in a side branch is wo
 Systems whose pump would have to work beyond its table are drawn anew: there the core refuses to answer.
 """
 
+from collections.abc import Callable
 from math import pi
 from pathlib import Path
 
@@ -77,21 +78,26 @@ def comparable(seed: int, layout: str, folder: Path) -> list[tuple[str, float, f
     raise AssertionError(f"no draw of seed {seed} can be compared")
 
 
-def assert_agrees(seed: int, folder: Path) -> None:
+def worst_difference(seed: int, folder: Path) -> float:
+    """Return the greatest share by which a flow of one random system differs from EPANET's; fails beyond 1 %."""
     layout = list(LAYOUTS)[seed % len(LAYOUTS)]
+    worst = 0.0
     for tag, mine, theirs in comparable(seed, layout, folder):
         assert mine == pytest.approx(theirs, rel=0.01, abs=LEAST_FLOW / 100), f"{layout}, {tag}"
+        if abs(theirs) > LEAST_FLOW:
+            worst = max(worst, abs(mine / theirs - 1))
+    return worst
 
 
 @pytest.mark.parametrize("seed", range(FAST))
 def test_random_systems_agree_with_epanet(seed: int, tmp_path: Path) -> None:
-    assert_agrees(seed, tmp_path)
+    worst_difference(seed, tmp_path)
 
 
 @pytest.mark.long
-@pytest.mark.parametrize("seed", range(FAST, LONG))
-def test_many_random_systems_agree_with_epanet(seed: int, tmp_path: Path) -> None:
-    assert_agrees(seed, tmp_path)
+def test_many_random_systems_agree_with_epanet(tmp_path: Path, keep_record: Callable[..., None]) -> None:
+    worst = [worst_difference(seed, tmp_path) for seed in range(LONG)]
+    keep_record("epanet", systems=LONG, layouts=len(LAYOUTS), worst_difference=f"{max(worst):.4f}", limit=0.01)
 
 
 def test_the_draws_have_what_the_trade_has() -> None:
