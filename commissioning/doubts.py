@@ -25,6 +25,7 @@ NOT_BY_FACTOR = frozenset({Quantity.TEMPERATURE, Quantity.COUNT, Quantity.RATIO}
 class Involved:
     """One owed check whose readings are in doubt: its number and name, what was read there, and where."""
 
+    number: int
     title: str
     read: str
     url: str
@@ -73,7 +74,7 @@ def _readings(line: Line, row: Measurement) -> Iterator[Measured]:
         yield Measured(
             line.owed.check, line.owed.subject, one.input, one.value, declared.quantity, one.label, one.u,
             one.at.timestamp(), label=declared.label, unit=units.unit(one.unit, declared.quantity).symbol,
-            others=other_units(declared.quantity, one.unit),
+            others=other_units(declared.quantity, one.unit), usual=declared.soft or declared.hard,
         )  # fmt: skip
 
 
@@ -87,8 +88,13 @@ def _findings(line: Line, row: Measurement, judgement: Judgement | None) -> Iter
             line.owed.check, line.owed.subject, one["name"], one["value"], quantity, one["repeat"],
             (one["spread"] or 0.0) / 2, row.taken_at.timestamp(), is_reading=False, label=one["label"],
             unit=units.unit(code, quantity).symbol if code else "", others=other_units(quantity, code) if code else (),
-            nominal=(one["expected"] or {}).get("nominal"),
+            nominal=(one["expected"] or {}).get("nominal"), usual=_usual(line.check, one["name"]),
         )  # fmt: skip
+
+
+def _usual(check: Check, name: str) -> tuple[float, float] | None:
+    declared = check.input(name)
+    return (declared.soft or declared.hard) if declared else None
 
 
 def _typed_in(row: Measurement, check: Check, name: str, quantity: Quantity) -> str:
@@ -136,15 +142,15 @@ def _shown(one: Found, progress: Progress) -> DoubtShown:
 
 
 def _found_words(quantity: Quantity) -> str:
-    return "it is" if quantity is Quantity.RATIO else "they leave"
+    return "it is" if quantity is Quantity.RATIO else "the difference is"
 
 
 def _involved(progress: Progress, owed: str, measured: tuple[Measured, ...]) -> Involved:
     line = progress.line(owed)
     assert line is not None  # what was measured came from a line
     names = {m.name for m in measured if m.owed == owed}
-    title = f"{line.owed.number} {line.check.title}, {line.owed.subject}"
-    return Involved(title, _read(line, names), reverse("measurement", args=[progress.visit.pk, owed]))
+    title = f"{line.check.title}, {line.owed.subject}"
+    return Involved(line.owed.number, title, _read(line, names), reverse("measurement", args=[progress.visit.pk, owed]))
 
 
 def _read(line: Line, names: set[str]) -> str:

@@ -39,6 +39,8 @@ class Measured:
     unit: str = ""
     others: tuple[Other, ...] = ()
     nominal: float | None = None
+    usual: tuple[float, float] | None = None
+    """Between what such a reading commonly lies: no slip explains it by a value beyond."""
 
     @property
     def owed(self) -> str:

@@ -160,6 +160,8 @@ def _explaining(relation: Relation, atmosphere: float) -> Iterator[Slip]:
         mine = tuple(relation.readings[i] for i in places)
         for how, words, change in _slips(mine[0], atmosphere):
             instead = {i: change(values[i]) for i in places}
+            if not all(_is_usual(relation.readings[i], v) for i, v in instead.items()):
+                continue
             left = _balance(relation, _moved(values, instead))
             if left is None or not _holds(left, relation):
                 continue
@@ -167,6 +169,10 @@ def _explaining(relation: Relation, atmosphere: float) -> Iterator[Slip]:
             if distance <= FARTHEST:
                 cost = LESS_USUAL[how] + distance
                 yield Slip(mine, f"{named(mine)}: {words}", tuple(instead.values()), cost)
+
+
+def _is_usual(one: Measured, value: float) -> bool:
+    return one.usual is None or one.usual[0] <= value <= one.usual[1]
 
 
 def _groups(readings: tuple[Measured, ...]) -> list[tuple[int, ...]]:

@@ -48,3 +48,11 @@ def test_the_condition_nearest_in_time_is_taken():
     assert there.near("irradiance", "A1", 100.0).value == 700
     assert there.near("irradiance", "A1", 5000.0) is None
     assert there.near("irradiance", "A1", None).value == 900
+
+
+def test_a_slip_to_what_cannot_be_explains_nothing():
+    # 80 m could as well be 800 m with the point misplaced, but no well here is that deep.
+    near = read("static_level:W1", "level", 80.0, Q.DEPTH, 0.01, repeat="1", usual=(0.0, 100.0))
+    far = read("static_level:W1", "level", 800.0, Q.DEPTH, 0.01, repeat="2", usual=(0.0, 100.0))
+    slip = found(near, far)["repeats_agree"].doubt.slip
+    assert slip == "level 2: the point misplaced, ten times too large"  # and not the first ten times too small
