@@ -1,6 +1,7 @@
 """A booster between cut-in and cut-out: by hand, by Boyle's law, and at the edges."""
 
 import dataclasses
+from itertools import pairwise
 
 import pytest
 
@@ -107,6 +108,19 @@ def test_run_time_lies_between_those_at_the_flows_of_both_ends() -> None:
     volume = volume_between(system, system.node("PT1"), 200 * KPA, 350 * KPA)
     fast, slow = (volume / settled(system, p * KPA).flow for p in (200, 350))
     assert fast < run_time(system, system.node("B1"), system.node("PT1"), system.node("PS1"), STATE) < slow
+
+
+def test_run_time_takes_each_slice_at_its_middle() -> None:
+    system = house()
+    air, precharge = 101_325.0, 281_325.0
+    # the same integral by 300 thin slices, each at the flow of its middle: Boyle's ΔV = V · p₀ · (1/p₁ − 1/p₂)
+    edges = [200 * KPA + 150 * KPA * step / 300 for step in range(301)]
+    exact = sum(
+        0.080 * precharge * (1 / (low + air) - 1 / (high + air)) / settled(system, (low + high) / 2).flow
+        for low, high in pairwise(edges)
+    )
+    time = run_time(system, system.node("B1"), system.node("PT1"), system.node("PS1"), STATE)
+    assert time == pytest.approx(exact, rel=1e-3)
 
 
 def test_drawing_lengthens_the_run_and_gives_the_tank_its_rest() -> None:
