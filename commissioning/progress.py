@@ -17,6 +17,8 @@ from commissioning.models import (
 )
 from commissioning.stale import stale_reasons
 from sizing.checks.declare import Answer, Check
+from sizing.design.declare import Met
+from sizing.design.judge import Result, design_check
 from sizing.errors import SystemShapeError
 from sizing.holds import HOLDS, Hold, Standing, required_by, standing
 from sizing.judgement import rows_owed
@@ -94,6 +96,13 @@ class HoldLine:
     standing: Standing
     required: list[Line]
     release: HoldRelease | None = None
+    design: list[Result] = field(default_factory=list)
+    """What the design check says of the rules that it requires."""
+
+    @property
+    def not_designed(self) -> list[Result]:
+        """What the design check does not find met; that keeps the hold standing."""
+        return [one for one in self.design if one.met is not Met.MET]
 
     @property
     def still_owed(self) -> list[Line]:
@@ -179,7 +188,7 @@ def progress_of(visit: Visit) -> Progress:
     stale = stale_reasons(visit, taken, text) if system else {}
     lines = [_line(owed, system, taken, asides, conceded, defects, stale) for owed in order if system]
     releases = {r.hold: r for r in visit.hold_releases.select_related("by")}
-    holds = _holds(order, lines, releases)
+    holds = _holds(system, order, lines, releases)
     _put_behind(lines, holds)
     return Progress(visit, system, problem, lines, holds, defects)
 
@@ -246,16 +255,20 @@ def _status(line: Line) -> Status:
     }.get(SetAside(how) if how else SetAside.TAKEN_UP, Status.OWED)
 
 
-def _holds(order: list[Owed], lines: list[Line], releases: dict[str, HoldRelease]) -> list[HoldLine]:
+def _holds(
+    system: System | None, order: list[Owed], lines: list[Line], releases: dict[str, HoldRelease]
+) -> list[HoldLine]:
     by_id = {line.owed.id: line for line in lines}
     good = {owed_id: line.is_good for owed_id, line in by_id.items()}
     found = []
     for hold in HOLDS.values():
         required = [by_id[o.id] for o in required_by(hold, order)]
-        if required:
-            found.append(
-                HoldLine(hold, standing(hold, order, good, hold.key in releases), required, releases.get(hold.key))
-            )
+        if not required:
+            continue
+        rules = design_check(system, hold.design) if system and hold.design else []
+        design = {key: all(one.met is Met.MET for one in rules if one.rule.key == key) for key in hold.design}
+        how = standing(hold, order, good, hold.key in releases, design)
+        found.append(HoldLine(hold, how, required, releases.get(hold.key), rules))
     return found
 
 
@@ -272,3 +285,11 @@ def subject_words(system: System, tag: str) -> str:
         return "whole site"
     subject = system.subject(tag)
     return f"{tag} {subject.name or subject.part.title.lower()}"
+
+
+def design_words(result: Result) -> str:
+    """Return a rule of the design check and how it stands: "array voltage at record low, A1 with C1: not met"."""
+    whole = f"{result.tag} with {result.against}" if result.against else result.tag
+    title = result.rule.title[0].lower() + result.rule.title[1:]
+    why = f", {result.lacking.words}" if result.lacking else ""
+    return f"{title}, {whole}: {result.met.value}{why}"

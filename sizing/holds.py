@@ -17,7 +17,7 @@ class Standing(StrEnum):
 
 @dataclass(frozen=True)
 class Hold:
-    """A gate: what stays off while it stands, and the checks that must be good first."""
+    """A gate: what stays off while it stands, and the checks and rules of the design that must be good first."""
 
     key: str
     title: str
@@ -26,13 +26,15 @@ class Hold:
     only_settled: bool = False
     """It can never be released, only settled by good checks."""
     why: str = ""
+    design: tuple[str, ...] = ()
+    """Keys of the rules of the design check that must be met; one that cannot be said is not met."""
 
 
 HOLDS: dict[str, Hold] = {
     hold.key: hold
     for hold in (
         Hold("safe_to_work", "safe to work", "no electrical work", ("walk_round_well", "walk_round_array", "walk_round_tank", "proved_dead"), why="a hand that meets live metal or a fall cannot be put right later"),
-        Hold("close_strings", "close strings", "strings stay apart, the array stays off the controller", ("string_polarity", "open_circuit_voltage"), only_settled=True, why="a reversed string or too many modules destroys the controller and can start a fire"),
+        Hold("close_strings", "close strings", "strings stay apart, the array stays off the controller", ("string_polarity", "open_circuit_voltage"), only_settled=True, why="a reversed string or too many modules destroys the controller and can start a fire", design=("array_voltage",)),
         Hold("start_well_pump", "start the well pump", "the well pump stays off", ("static_level", "pump_cable_insulation", "low_water_guard_dry"), why="the level at rest is lost with the first start, and a pump that runs dry or on a bad cable is lost"),
         Hold("fill_tank", "fill the tank", "the well's water goes to waste", ("turbidity", "sand", "walk_round_tank"), why="sand and mud never leave a tank by themselves"),
         Hold("leave_unattended", "leave unattended", "somebody stays while the pump runs", ("fill_stop_level", "low_water_guard_dry"), why="a stop that was only tried by hand may not stop with real water"),
@@ -48,12 +50,20 @@ def required_by(hold: Hold, owed: list[Owed]) -> list[Owed]:
     return [o for o in owed if o.check in hold.requires]
 
 
-def standing(hold: Hold, owed: list[Owed], good: Mapping[str, bool], released: bool) -> Standing:
+NO_DESIGN: Mapping[str, bool] = {}
+"""A design that nobody has checked: no rule of it counts as met."""
+
+
+def standing(
+    hold: Hold, owed: list[Owed], good: Mapping[str, bool], released: bool, design: Mapping[str, bool] = NO_DESIGN
+) -> Standing:
     """Return how a hold stands. `good` maps the id of an owed check to whether it is settled well.
 
-    A hold of which nothing is owed on this system is settled.
+    `design` maps the key of a rule of the design check to whether it is met on everything that it concerns. A hold
+    of which nothing is owed on this system is settled.
     """
-    if all(good.get(o.id, False) for o in required_by(hold, owed)):
+    is_designed = all(design.get(key, False) for key in hold.design)
+    if is_designed and all(good.get(o.id, False) for o in required_by(hold, owed)):
         return Standing.SETTLED
     if released and not hold.only_settled:
         return Standing.RELEASED

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from commissioning.asbuilt import record_views, views
+from commissioning.asbuilt import design_views, record_views, views
 
 COMPONENTS = "<uuid:site_id>/record/components"
 RUNS = "<uuid:site_id>/record/runs"
@@ -14,6 +14,7 @@ urlpatterns = [
     path("<uuid:site_id>/edit", views.site_edit, name="site-edit"),
     path("<uuid:site_id>/contact", views.contact_edit, name="contact-edit"),
     path("<uuid:site_id>/record", record_views.record_detail, name="record-detail"),
+    path("<uuid:site_id>/record/design", design_views.record_design, name="record-design"),
     path(f"{COMPONENTS}/new/<slug:kind>", record_views.component_new, name="component-new"),
     path(f"{COMPONENTS}/<uuid:item_id>", record_views.component_edit, name="component-edit"),
     path(f"{COMPONENTS}/<uuid:item_id>/retire", record_views.component_retire, name="component-retire"),

@@ -3,7 +3,7 @@
 from typing import Any
 
 from commissioning.open_items import OpenItem
-from commissioning.progress import HoldLine, Progress
+from commissioning.progress import HoldLine, Progress, design_words
 from sizing.holds import HOLDS, Standing
 from sizing.parts import HandPump, Outlet
 
@@ -34,7 +34,8 @@ def why_only_isolated(progress: Progress) -> list[str]:
 
 
 def _owed_words(one: HoldLine) -> str:
-    return ", ".join(f"{line.owed.number} {line.check.title.lower()} ({line.owed.subject})" for line in one.still_owed)
+    owed = [f"{line.owed.number} {line.check.title.lower()} ({line.owed.subject})" for line in one.still_owed]
+    return ", ".join([*owed, *(f"design check: {design_words(result)}" for result in one.not_designed)])
 
 
 def drinking_places(progress: Progress) -> list[str]:

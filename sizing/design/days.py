@@ -49,7 +49,8 @@ from sizing.pumping import operating_points
 from sizing.quantities import Quantity as Q
 from sizing.system import Node, State, System
 
-SLICES = 6  # of the half day from sunrise to noon; the afternoon is its mirror
+SLICES = 6  # from the first water of the morning to noon; the afternoon is its mirror
+HALVINGS = 14  # of half a day: to a few seconds
 
 
 def daily_volume(ask: Ask) -> Outcome:
@@ -115,13 +116,33 @@ def _by_sun(ask: Ask, pump: Node, controller: Node, arrays: list[Node]) -> float
     )
     peak = ask.w.call("G₀", half_sine_peak, sun_hours=month.sun_hours, daylight=daylight)
     rated = _rated(ask, arrays)
-    length = daylight / 2 / SLICES
+    begins = _beginning(ask.silent(), pump, controller, rated, peak, daylight)
+    length = (daylight / 2 - begins) / SLICES
+    if not length > 0:
+        return ask.w.call(
+            f"V {pump.tag}", pumped_volume, flow=0.0, time=daylight, note="no sun lifts water to the tank"
+        )
     morning = [
-        _flow_in_slice(ask, pump, controller, rated, half_sine_at(ask, peak, (one + 0.5) * length, daylight, one + 1))
+        _flow_in_slice(
+            ask, pump, controller, rated, half_sine_at(ask, peak, begins + (one + 0.5) * length, daylight, one + 1)
+        )
         for one in range(SLICES)
     ]
     flows = (*morning, *reversed(morning))
-    return ask.w.call(f"V {pump.tag}", volume_of_slices, flows=flows, duration=length, note="morning and afternoon")
+    note = "from the first water to the last, morning and afternoon alike"
+    return ask.w.call(f"V {pump.tag}", volume_of_slices, flows=flows, duration=length, note=note)
+
+
+def _beginning(quiet: Ask, pump: Node, controller: Node, rated: float, peak: float, daylight: float) -> float:
+    """Return how long after sunrise a pump begins to give water, by halving; noon where it gives none all day."""
+    early, late = 0.0, daylight / 2
+    if _flow_in_slice(quiet, pump, controller, rated, half_sine_at(quiet, peak, late, daylight, 0)) <= 0:
+        return late
+    for _ in range(HALVINGS):
+        middle = (early + late) / 2
+        gives = _flow_in_slice(quiet, pump, controller, rated, half_sine_at(quiet, peak, middle, daylight, 0)) > 0
+        early, late = (early, middle) if gives else (middle, late)
+    return late
 
 
 def half_sine_at(ask: Ask, peak: float, time: float, daylight: float, number: int) -> tuple[int, float]:
