@@ -56,3 +56,13 @@ def test_a_slip_to_what_cannot_be_explains_nothing():
     far = read("static_level:W1", "level", 800.0, Q.DEPTH, 0.01, repeat="2", usual=(0.0, 100.0))
     slip = found(near, far)["repeats_agree"].doubt.slip
     assert slip == "level 2: the point misplaced, ten times too large"  # and not the first ten times too small
+
+
+def test_two_static_levels_agree_within_three_centimetres():
+    def two(second):
+        return [
+            read("static_level:W1", "level", v, Q.DEPTH, 0.005, repeat=str(i)) for i, v in enumerate((24.3, second))
+        ]
+
+    assert not found(*two(24.32))
+    assert "repeats_agree" in found(*two(24.40))  # 10 cm, of which ± 1.4 cm (k = 2) by the tape
