@@ -122,15 +122,11 @@ def _hand_pump(setting: Setting, block: Block, node: Node, lane: float, top: flo
     block.marks.append(Stroke(((lane, y + 17 * HAND), (lane, cylinder - 14)), 2.2, "riser"))
     block.marks.append(Stroke(_rectangle(lane, cylinder - 14, 9, 14), 1.6, "cylinder"))
     block.marks.append(sign)
-    others = [
-        mark.box.top - 6 for mark in block.marks[:-1] if not isinstance(mark, Stroke) and mark.box.bottom < ground
-    ]
-    bottom = min([y + 16, ground - 5, *others])  # over the words and symbol of another hand pump
-    words = standing(sign.box.left - 5, bottom, setting.lines(node), setting.size, "end")
-    block.marks.append(words)
+    over = [mark for mark in block.marks[:-1] if not isinstance(mark, Stroke) and mark.box.bottom < ground]
+    bottom = min([y + 16, ground - 5, *(one.box.top - 6 for one in over)])  # over those of another hand pump
+    block.marks.append(standing(sign.box.left - 5, bottom, setting.lines(node), setting.size, "end"))
     join_side(block, setting.plan.runs_of(node.tag, "pipe"), lane + 17 * HAND, y, 1, PIPE)
-    others = setting.wires(node.tag)
-    join_end(block, others, sign.box.left + 2, sign.box.top, -1, CABLE)
+    join_end(block, setting.wires(node.tag), sign.box.left + 2, sign.box.top, -1, CABLE)
 
 
 def _rectangle(x: float, top: float, width: float, height: float) -> tuple[tuple[float, float], ...]:
