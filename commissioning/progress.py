@@ -183,7 +183,7 @@ def progress_of(visit: Visit) -> Progress:
     order = order_of_checks(system, SERVICE if visit.kind == VisitKind.SERVICE else START_UP) if system else []
     taken = _taken(visit)
     asides = {(a.check_key, a.subject): a for a in visit.settings_aside.select_related("by")}
-    conceded = {(c.check_key, c.subject): c for c in visit.concessions.select_related("by")}
+    conceded = {(c.check_key, c.subject): c for c in visit.concessions.in_force().select_related("by")}
     defects = list(Defect.objects.filter(site=visit.site_id).select_related("raised_by", "put_right_by"))
     stale = stale_reasons(visit, taken, text) if system else {}
     lines = [_line(owed, system, taken, asides, conceded, defects, stale) for owed in order if system]

@@ -1,9 +1,11 @@
 """What stands between a visit and its sheet: defects to put right, concessions of the office."""
 
+from typing import ClassVar
 from uuid import uuid4
 
 from django.db import models
 from django.db.models import Q
+from django.utils import timezone
 
 from commissioning.models.people import User
 from commissioning.models.site import Site
@@ -40,6 +42,12 @@ class Defect(models.Model):
         return f"Defect {self.number}"
 
 
+class ConcessionQuerySet(models.QuerySet["Concession"]):
+    def in_force(self) -> "ConcessionQuerySet":
+        """Those without an end, or whose last day has not passed."""
+        return self.filter(Q(expires_on=None) | Q(expires_on__gte=timezone.now().date()))
+
+
 class Concession(models.Model):
     """A named office person accepts a departure, with a reason and an optional end."""
 
@@ -51,6 +59,7 @@ class Concession(models.Model):
     expires_on = models.DateField(null=True, blank=True)
     by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     at = models.DateTimeField()
+    objects: ClassVar[ConcessionQuerySet] = ConcessionQuerySet.as_manager()  # type: ignore[assignment]
 
     class Meta:
         ordering = ["at"]

@@ -31,7 +31,9 @@ class User(AbstractUser):
 
     first_name = None  # type: ignore[assignment]  # how Django drops a field of its base
     last_name = None  # type: ignore[assignment]
-    handle = models.UUIDField(default=uuid4, unique=True, editable=False)  # names the person in the chain, everywhere alike
+    handle = models.UUIDField(
+        default=uuid4, unique=True, editable=False
+    )  # names the person in the chain, everywhere alike
     display_name = models.CharField("name as printed", max_length=80, blank=True)
     role = models.CharField(max_length=16, choices=Role, default=Role.TECHNICIAN)
     objects: ClassVar[PeopleManager] = PeopleManager()

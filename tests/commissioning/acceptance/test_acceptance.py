@@ -1,6 +1,7 @@
 """The acceptance of a visit: what blocks, what was found, what the office concedes."""
 
 import re
+from datetime import date
 from uuid import uuid4
 
 import pytest
@@ -124,6 +125,13 @@ def test_office_concedes_by_name(as_office, office, visit):
     text = as_office.get(page_of(visit)).text
     assert "conceded, M. Quill" in text
     assert "31 January 2030" in text
+
+
+def test_an_expired_concession_no_longer_settles_anything(as_office, office, visit):
+    as_office.post(concession_of(visit), {"reason": "Until the dry season.", "expires_on": "2030-01-31"})
+    assert progress_of(visit).line("well_depth_measured:W1").is_good
+    visit.concessions.update(expires_on=date(2020, 1, 31))  # as if ten years had gone by
+    assert not progress_of(visit).line("well_depth_measured:W1").is_good
 
 
 def test_concession_is_for_the_office_alone(as_technician, technician, visit):
