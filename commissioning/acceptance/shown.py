@@ -10,8 +10,9 @@ from commissioning.ledger import drawn_interval, grouped, lines_of
 from commissioning.models import Photo, Sheet, User, Visit
 from commissioning.moments import day_words, days_words, moment_words, zone_of
 from commissioning.open_items import OpenItem, check_words, open_items
-from commissioning.progress import HoldLine, Line, Progress
+from commissioning.progress import HoldLine, Line, Progress, Status
 
+MOST_OWED_LINES = 5
 Shown = dict[str, Any]
 
 
@@ -29,7 +30,7 @@ def acceptance_context(progress: Progress, user: User) -> Shown:
         "heading": _heading(progress),
         "problem": progress.problem,
         "doubts": doubts_in(progress),
-        "blocks": [_block(item, visit) for item in open_items(progress)],
+        "blocks": _blocks(open_items(progress), visit),
         "groups": grouped(lines),
         "holds": [_hold(one, visit) for one in progress.holds],
         "defects": [_defect(one, visit) for one in progress.defects],
@@ -58,6 +59,21 @@ def _photos(visit: Visit) -> dict[str, str]:
 def measurement_url(visit: Visit, owed_id: str) -> str:
     """Return where one owed check is taken and looked at."""
     return reverse("measurement", args=[visit.pk, owed_id])
+
+
+def _blocks(items: list[OpenItem], visit: Visit) -> list[Shown]:
+    """Return a line for each thing that blocks; checks nobody has taken yet share one line where they are many."""
+    untaken = [item for item in items if item.words == Status.OWED.value]
+    if len(untaken) <= MOST_OWED_LINES:
+        return [_block(item, visit) for item in items]
+    together = {
+        "title": f"{len(untaken)} checks owed",
+        "words": "; ".join(item.title for item in untaken),
+        "seen_to": "",
+        "url": visit.get_absolute_url(),
+        "link": "To the order of checks",
+    }
+    return [*(_block(item, visit) for item in items if item not in untaken), together]
 
 
 def _block(item: OpenItem, visit: Visit) -> Shown:
