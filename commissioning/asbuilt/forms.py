@@ -82,6 +82,7 @@ class NewSiteForm(SiteForm):
         label="Start from", choices=[(one.key, one.sentence) for one in LAYOUTS.values()],
         help_text="sets which components and runs there are; every figure stays to be read on site",
     )  # fmt: skip
+    hand_pump = forms.BooleanField(label="with a hand pump beside it", required=False)
 
 
 class SiteDescriptionForm(SiteForm):

@@ -1,5 +1,6 @@
 """Sites: the list, a new one, one site's page, its place and its people."""
 
+from typing import Any
 from uuid import UUID
 
 from django.contrib import messages
@@ -12,7 +13,7 @@ from django.views.decorators.vary import vary_on_headers
 
 from commissioning.asbuilt import services
 from commissioning.asbuilt.forms import ContactForm, NewSiteForm, SiteDescriptionForm
-from commissioning.asbuilt.layouts import LAYOUTS, SOLAR_WELL
+from commissioning.asbuilt.layouts import LAYOUTS, SOLAR_WELL, Layout, with_hand_pump
 from commissioning.asbuilt.plate_form import PlateForm
 from commissioning.asbuilt.site_rows import begin_url, owner_of, rows_of, sheets_of, visits_of
 from commissioning.htmx import HtmxHttpRequest, wants_fragment
@@ -54,10 +55,15 @@ def site_new(request: HtmxHttpRequest) -> HttpResponse:
     usual = {"unit_system": latest.unit_system, "zone": latest.zone} if latest else {"zone": "UTC"}
     form = NewSiteForm(request.POST or None, initial={"layout": SOLAR_WELL.key, **usual})
     if form.is_valid():
-        entry = form.cleaned_data
-        site = services.open_site(**{**entry, "layout": LAYOUTS[entry["layout"]]}, actor=request.user)
+        place = {name: form.cleaned_data[name] for name in ("name", "place", "unit_system", "zone")}
+        site = services.open_site(**place, layout=_layout_of(form.cleaned_data), actor=request.user)
         return redirect("record-detail", site.pk)
     return render(request, "asbuilt/site_new.html", {"form": form})
+
+
+def _layout_of(entry: dict[str, Any]) -> Layout:
+    chosen = LAYOUTS[entry["layout"]]
+    return with_hand_pump(chosen) if entry["hand_pump"] else chosen
 
 
 @require_safe

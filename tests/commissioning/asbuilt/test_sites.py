@@ -10,8 +10,13 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commissioning import snapshot
-from commissioning.asbuilt.layouts import LAYOUTS
+from commissioning.asbuilt.forms import ports_for
+from commissioning.asbuilt.layouts import LAYOUTS, Layout, document_of, with_hand_pump
 from commissioning.models import Contact, Event, Site
+from commissioning.plots.schematic import schematic
+from sizing.parts import COMPONENT_KINDS, Well
+from sizing.system import build
+from tests.commissioning.schematic_geometry import overlaps
 from tests.commissioning.worlds import measure, visit_on
 
 pytestmark = pytest.mark.django_db
@@ -38,6 +43,24 @@ def test_new_site_has_the_components_of_its_layout(as_technician: Client, layout
     assert set(system.nodes) == {one.tag for one in LAYOUTS[layout].components}
     assert set(system.runs) == {one.tag for one in LAYOUTS[layout].runs}
     assert Event.objects.filter(site=site, kind="record.changed").count() == (1 if LAYOUTS[layout].components else 0)
+
+
+@pytest.mark.parametrize("layout", list(LAYOUTS))
+def test_tick_adds_a_hand_pump_on_a_well(as_technician: Client, layout: str) -> None:
+    as_technician.post(reverse("site-new"), {**NEW, "layout": layout, "hand_pump": "on"})
+    system = snapshot.system_now(Site.objects.get(name="Juniper Flat"))
+    assert isinstance(system.host_of(system.node("HP1"), Well).part, Well)
+
+
+@pytest.mark.parametrize("layout", [*LAYOUTS.values(), *map(with_hand_pump, LAYOUTS.values())])
+def test_every_end_is_a_port_that_the_form_offers_and_is_drawn_apart(layout: Layout) -> None:
+    document = document_of(layout)
+    kinds = {one["tag"]: one["kind"] for one in document["components"]}
+    for run in document["runs"]:
+        for end in ("start", "end"):
+            port = run[f"{end}_port"] or "any"
+            assert port in ports_for(COMPONENT_KINDS[kinds[run[end]]], run["kind"]), (run["tag"], end)
+    assert overlaps(schematic(build(document), unit_system="metric", print=False)) == []
 
 
 @pytest.mark.parametrize("text", NASTY)
