@@ -27,6 +27,8 @@ class ShareShown:
 @dataclass(frozen=True)
 class SharesShown:
     title: str
+    most: str
+    """What took most, in words: "P6 gravity main takes 11.8 m of 15.1 m"."""
     lines: tuple[ShareShown, ...]
 
 
@@ -82,7 +84,7 @@ def _section(sort: Sort, results: list[Result], system: System, unit_system: str
         title=title,
         note=note,
         not_met=tuple(row(one, system, unit_system) for one in not_met),
-        lacking=_lacking([r for r in results if r.met is Met.CANNOT_BE_SAID], urls),
+        lacking=_lacking([r for r in results if r.met is Met.CANNOT_BE_SAID], system, urls),
         met=tuple(row(one, system, unit_system) for one in sorted(met, key=_by_share)),
         met_words=f"{len(met)} met, the closest first",
     )
@@ -105,8 +107,8 @@ def row(result: Result, system: System, unit_system: str) -> RowShown:
         subject=subject_words(result, system),
         met=result.met.value,
         look=LOOK[result.met],
-        value=units.figure(outcome.value, outcome.quantity, code),
-        limits=units.span(outcome.lower, outcome.upper, outcome.quantity, code, symbol=True),
+        value=units.figure(outcome.value, outcome.quantity, code, places=_places(outcome)),
+        limits=units.span(outcome.lower, outcome.upper, outcome.quantity, code, places=_places(outcome), symbol=True),
         margin=margin_words(outcome, unit_system),
         basis=outcome.basis,
         purpose=rule.purpose,
@@ -138,10 +140,21 @@ def margin_words(outcome: Outcome, unit_system: str) -> str:
     if margin == 0:
         return "nothing to spare"
     code = units.default_unit(outcome.quantity, unit_system).code
-    amount = units.difference(abs(margin), outcome.quantity, code).lstrip("+")
+    places = _places(outcome)
+    if places is None:
+        amount = units.difference(abs(margin), outcome.quantity, code).lstrip("+")
+    else:
+        amount = number(abs(margin), places)
     share = outcome.margin_share
     told = f", {_percent(share)} of the limit" if share is not None and abs(share) < SHARES_TOLD else ""
     return f"{amount} {_direction(outcome)}{told}"
+
+
+def _places(outcome: Outcome) -> int | None:
+    """Return the places of a count: none of a whole one, such as valves, one of days; None for what has a unit."""
+    if outcome.quantity is not Quantity.COUNT:
+        return None
+    return 0 if outcome.value.is_integer() else 1
 
 
 def _direction(outcome: Outcome) -> str:
@@ -163,22 +176,28 @@ def _shares(shares: Shares | None, unit_system: str) -> SharesShown | None:
         return None
     code = units.default_unit(shares.quantity, unit_system).code
     lines = tuple(ShareShown(one.label, units.figure(one.amount, shares.quantity, code)) for one in shares.lines)
-    return SharesShown(shares.title, lines)
+    taken = range(1, len(lines) - 1)
+    most = max(taken, key=lambda place: shares.lines[place].amount, default=None)
+    words = f"{lines[most].label} takes {lines[most].amount} of {lines[0].amount}" if most is not None else ""
+    return SharesShown(shares.title, words, lines)
 
 
-def _lacking(results: list[Result], urls: dict[str, str]) -> tuple[LackShown, ...]:
+def _lacking(results: list[Result], system: System, urls: dict[str, str]) -> tuple[LackShown, ...]:
     """Return what is missing, each once, what most rules wait for first."""
     waiting: dict[Lacking, list[Result]] = {}
     for one in results:
         if one.lacking:
             waiting.setdefault(one.lacking, []).append(one)
     ranked = sorted(waiting.items(), key=lambda pair: (-len(pair[1]), pair[0].words))
-    return tuple(LackShown(lack.words, _url(lack, urls), _waits(found)) for lack, found in ranked)
+    return tuple(LackShown(lack.words, _url(lack, system, urls), _waits(found)) for lack, found in ranked)
 
 
-def _url(lack: Lacking, urls: dict[str, str]) -> str:
-    url = urls.get(lack.owner, "")
-    return f"{url}#plate-{lack.field}" if url and lack.field else url
+def _url(lack: Lacking, system: System, urls: dict[str, str]) -> str:
+    """Return the way to a field; to its form alone where it is no field that is missing, such as a run."""
+    if lack.owner not in urls:
+        return ""
+    is_field = lack.field in system.subject(lack.owner).part.declarations()
+    return f"{urls[lack.owner]}#plate-{lack.field}" if is_field else urls[lack.owner]
 
 
 def _waits(results: Iterable[Result]) -> str:

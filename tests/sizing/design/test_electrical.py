@@ -183,6 +183,8 @@ def test_bundled_conductors_carry_less() -> None:
     assert value(six, "conductor_ampacity", "K1") == pytest.approx(0.8 * value(alone, "conductor_ampacity", "K1"))
     by_hand = 75 * (56 / 60) ** 0.5 * 0.8  # 10 mm² XLPE in a raceway at 34 °C, two circuits
     assert value(hollow(), "conductor_ampacity", "K6") == pytest.approx(by_hand)
+    three = hollow(K6__conductors_together=6)  # three circuits: 0.70
+    assert value(three, "conductor_ampacity", "K6") == pytest.approx(by_hand * 0.7 / 0.8)
 
 
 def test_a_buried_cable_lies_at_the_grounds_temperature() -> None:
