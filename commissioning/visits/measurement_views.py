@@ -150,6 +150,8 @@ def set_aside(request: HtmxHttpRequest, visit_id: UUID, owed_id: str) -> HttpRes
         return redirect(progress.visit)
     context = context_of(request, page, form_of(page) if page.asks else None)
     context |= {"aside_form": form, "action": reverse("measurement", args=[visit_id, owed_id])}
+    if "sent_on" in request.POST:
+        context |= {"aside_form": SetAsideForm(), "sent_form": SentForm(request.POST)}
     return render(request, "visits/measurement.html", context)
 
 

@@ -175,3 +175,10 @@ def test_photo_for_a_measurement_of_another_visit_is_not_found(
     url = reverse("visit-photos", args=[visit.pk])
     assert as_technician.get(f"{url}?measurement={uuid4()}").status_code == 404
     assert as_technician.get(f"{url}?measurement=x").status_code == 404
+
+
+def test_day_that_is_none_stays_typed_beside_its_error(as_technician: Client, visit: Visit) -> None:
+    url = reverse("measurement-set-aside", args=[visit.pk, "coliform:O1"])
+    page = as_technician.post(url, {"id": str(uuid4()), "sent_on": "2027-02-31"}).content.decode()
+    assert 'value="2027-02-31"' in page
+    assert "Give the day as 2027-04-14." in page
