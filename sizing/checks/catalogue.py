@@ -1,6 +1,7 @@
 """Every check, by key, in the order in which a practised person takes them."""
 
 from sizing.checks import (
+    battery,
     conditions,
     dead,
     delivery,
@@ -23,6 +24,7 @@ CHECKS: dict[str, Check] = {
         walk_round,
         well,
         dead,
+        battery,
         sun,
         pump,
         storage,

@@ -7,6 +7,7 @@ A check owns its readings, what it needs from elsewhere, its method, cautions, b
 from collections.abc import Callable
 from dataclasses import dataclass, field
 from enum import StrEnum
+from math import prod
 
 from sizing.checks.case import Case, Expected
 from sizing.parts import Part
@@ -51,7 +52,8 @@ class Repeat:
     shape: Shape = Shape.ONCE
     labels: tuple[str, ...] = ("",)
     per: str = ""
-    """EACH: nameplate field of the subject that counts the repeats; `noun` is what one is called."""
+    """EACH: nameplate field of the subject that counts the repeats, or several times one another, such as
+    `series*parallel`; `noun` is what one is called."""
     noun: str = ""
     minutes: tuple[float, ...] = ()
     least: int = 1
@@ -59,7 +61,7 @@ class Repeat:
     def labels_for(self, system: System, tag: str) -> tuple[str, ...]:
         """Return the repeats on one subject; raises MissingDataError where their count is not recorded."""
         if self.shape is Shape.EACH:
-            many = int(system.node(tag).need(self.per))
+            many = int(prod(system.node(tag).need(field) for field in self.per.split("*")))
             return tuple(f"{self.noun} {i}" for i in range(1, many + 1))
         return self.labels
 
