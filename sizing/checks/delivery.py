@@ -6,7 +6,7 @@ from sizing.checks.case import Case, Expected, Term, Value
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
 from sizing.checks.needs import TANK_LEVEL, tank_of
 from sizing.checks.water_way import Part, density, lost_on_the_way, surface_of
-from sizing.errors import OutOfRangeError
+from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.flow import bucket_flow, relative_spread
 from sizing.formulas.levels import pressure_from_surface, summed_head, surface_elevation
 from sizing.formulas.limits import limit_at_offset, lower_limit
@@ -16,7 +16,7 @@ from sizing.formulas.uncertainty import standard_from_half_width
 from sizing.formulas.water import pressure_head, static_head_pressure
 from sizing.hydraulics import solve_state, way_to
 from sizing.network import Network, Solution
-from sizing.parts import Outlet
+from sizing.parts import BoosterPump, Outlet, PressureTank, StorageTank, SubmersiblePump
 from sizing.quantities import Quantity as Q
 from sizing.system import Node, Run, State, System
 from sizing.working import Working
@@ -57,6 +57,15 @@ def others_of(system: System, tag: str) -> list[Node]:
     named = part.open_together if isinstance(part, Outlet) and part.open_together else ""
     tags = [word for word in named.replace(",", " ").replace(";", " ").split() if word != tag]
     return [system.node(one) for one in tags]
+
+
+def is_pumped(system: System, tag: str) -> bool:
+    """Whether a pump gives an outlet its pressure, and not the height of a tank alone."""
+    try:
+        _, path = system.path_between(tag, None, StorageTank, "pipe")
+    except MissingDataError:
+        return any(isinstance(node.part, PressureTank | SubmersiblePump) for node, _ in system.reached(tag, "pipe"))
+    return any(isinstance(system.node(end.tag).part, BoosterPump) for run in path for end in (run.start, run.end))
 
 
 def solved(case: Case, flow: float | None, others: float = 1.0) -> Solved:
@@ -104,7 +113,8 @@ def flow_expected(case: Case) -> Expected:
     """Return the promised flow as the lower limit; nominal is what the open tap should give."""
     required = case.subject.need("required_flow")
     basis = "duty of the outlet, one-sided"
-    if getattr(case.subject.part, "flow_coefficient", None) is None:
+    unknown = getattr(case.subject.part, "flow_coefficient", None) is None
+    if unknown or is_pumped(case.system, case.subject.tag):
         return Expected(Q.FLOW, None, required, None, basis, bearable=required / 4)
     found = solved(case, None)
     pressure, _ = pressure_at(case, found)
@@ -120,8 +130,14 @@ def flow_expected(case: Case) -> Expected:
 
 
 def pressure_expected(case: Case) -> Expected:
-    """Return the pressure that height and pipes leave at the measured flow, never less than the duty."""
+    """Return the pressure that height and pipes leave at the measured flow, never less than the duty.
+
+    Where a pump gives the pressure it swings between cut-in and cut-out, and the duty alone is the limit.
+    """
     required = case.subject.need("required_pressure")
+    if is_pumped(case.system, case.subject.tag):
+        basis = "duty of the outlet, one-sided: a pump gives the pressure"
+        return Expected(Q.GAUGE_PRESSURE, None, required, None, basis, bearable=required / 4)
     flow = flow_measured(_silent(case)) if case.readings else case.subject.need("required_flow")
     found = solved(case, flow)
     nominal, lost = pressure_at(case, found)
