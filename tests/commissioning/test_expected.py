@@ -1,4 +1,4 @@
-"""`manage.py expected`: what every number should be, for layouts that nothing in the code was written for."""
+"""`manage.py expected`: what every number should be, for starter layouts and for some nobody planned for."""
 
 import copy
 import io
@@ -54,7 +54,7 @@ def example(name: str) -> Path:
 def test_every_row_has_what_a_program_needs(file: Path) -> None:
     found = told(file, *CONDITIONS)
     assert found["format"] == "expected"
-    assert len(found["checks"]) > 30
+    assert len(found["checks"]) > 15
     for one in found["checks"]:
         assert {"key", "subject", "quantity"} <= set(one)
         assert one["key"] in CHECKS
@@ -142,7 +142,7 @@ def test_empty_nameplates_give_no_number_that_would_follow_from_them(
         # What is left stands in a rule and not on a nameplate: it and its working are those of the full record.
         full = next((r for r in whole["checks"] if place_of(r) == place_of(one)), None)
         if full is None:  # owed only while a field is unknown, such as whether a tap is for drinking
-            assert one["nominal"] is None, one["key"]
+            assert not one["nominal"], one["key"]  # nothing, or a spread that should be nil
             continue
         assert {name: one[name] for name in NUMBERS} == {name: full[name] for name in NUMBERS}, one["key"]
 
