@@ -79,6 +79,8 @@ def _number(field: Field, stored: Mapping[str, str]) -> float | None:
     low, high = field.hard or (float("-inf"), float("inf"))
     if not low <= value <= high:
         raise NameplateError(field.name, f"must lie between {low:g} and {high:g}")
+    if field.whole and value % 1:
+        raise NameplateError(field.name, "must be a whole number")
     return value
 
 

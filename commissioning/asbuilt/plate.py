@@ -9,15 +9,14 @@ from dataclasses import dataclass
 from typing import Any
 
 from commissioning import units
-from commissioning.asbuilt.conductor_sizes import NO_SIZE, SIZES, section_of, standard_size
-from sizing.parts import Field, FieldKind, Part, PowerCable
+from sizing.parts import Field, FieldKind
 from sizing.quantities import Quantity
 
 MOST_TEXT = 200
 MOST_OF_A_FITTING = 999
 NOT_RECORDED = "not recorded"
 CURE = "cure"
-AGREE = 0.05  # a size as printed and a section typed apart by more than this are asked back
+NOT_WHOLE = "Type a whole number."
 
 
 @dataclass(frozen=True)
@@ -132,7 +131,9 @@ class MeasureItem(Item):
             self.error = "Choose a unit from the list."
             self.unit = self.usual_unit
             return
-        if entry.doubt:
+        if self.field.whole and entry.value_core is not None and entry.value_core % 1:
+            self.error = NOT_WHOLE
+        elif entry.doubt:
             self.settle_or_ask(entry.doubt, entry.cure)
 
     def entry(self) -> units.Entry:
@@ -268,36 +269,3 @@ def _count_fault(typed: str) -> str:
     if value is None or not 0 <= value <= MOST_OF_A_FITTING or value != int(value):
         return f"Type a whole number from 0 to {MOST_OF_A_FITTING}."
     return ""
-
-
-def fill_section_from_size(items: Mapping[str, Item]) -> None:
-    """Fill a cable's empty section from its size as printed; ask back where the two disagree."""
-    size, section = items["size"], items["section"]
-    assert isinstance(size, TextItem)
-    assert isinstance(section, MeasureItem)
-    standard = standard_size(size.typed)
-    if not standard:
-        size.error = size.error or (NO_SIZE if size.typed else "")
-        return
-    size.typed, known = standard, section_of(standard)
-    if not section.typed:
-        section.typed, section.unit = known.text, known.unit
-    elif not section.error and not section.doubt:
-        _compare(section, standard, known)
-
-
-def _compare(section: MeasureItem, size: str, known: units.Cure) -> None:
-    meant = units.to_core(float(known.text), known.unit, section.quantity)
-    value = section.entry().value_core
-    if value is not None and abs(value - meant) > AGREE * meant:
-        section.settle_or_ask(f"{size} has {known.label} of metal.", known)
-
-
-def suggest_sizes(items: Mapping[str, Item]) -> None:
-    size = items["size"]
-    assert isinstance(size, TextItem)
-    size.suggestions = SIZES
-
-
-def is_cable(part: type[Part]) -> bool:
-    return issubclass(part, PowerCable)

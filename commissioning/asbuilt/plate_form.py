@@ -12,10 +12,8 @@ from commissioning.asbuilt.plate import (
     Item,
     MeasureItem,
     TextItem,
-    fill_section_from_size,
-    is_cable,
-    suggest_sizes,
 )
+from commissioning.asbuilt.printed_sizes import fill, suggest
 from sizing.parts import FieldKind, Part
 
 ITEMS: dict[FieldKind, type[Item]] = {
@@ -55,8 +53,7 @@ class PlateForm:
         self.items: dict[str, Item] = {
             name: ITEMS[field.kind](field, there.get(name), unit_system) for name, field in part.declarations().items()
         }
-        if is_cable(part):
-            suggest_sizes(self.items)
+        suggest(part, self.items)
         if data is not None:
             self._read(data)
 
@@ -76,8 +73,7 @@ class PlateForm:
         for item in self.items.values():
             item.error = item.doubt = ""
             item.check()
-        if is_cable(self.part):
-            fill_section_from_size(self.items)
+        fill(self.part, self.items)
         return not self.faults
 
     @property

@@ -16,12 +16,18 @@ MOST_IN_A_LINE = 4
 SEPARATOR = " · "
 
 GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
-    ("Water source", "wells and what lifts water out of them", ("well", "submersible_pump", "hand_pump")),
+    ("Water source", "where water comes from, and what lifts it",
+     ("well", "spring_or_roof", "submersible_pump", "hand_pump")),
     ("Storage", "tanks, and what watches levels", ("storage_tank", "level_switch")),
-    ("Water", "valves and where pipes meet", ("valve", "junction")),
+    ("Pressure", "what makes, keeps and limits it",
+     ("booster_pump", "pressure_tank", "pressure_switch", "relief_valve")),
+    ("Water", "filters, valves and where pipes meet", ("filter", "valve", "junction")),
     ("Outlets", "what the system promises", ("outlet",)),
-    ("Electrical", "", ("solar_array", "isolator", "pump_controller", "earth_electrode")),
-)
+    ("Solar power", "from the modules to the pump", ("solar_array", "combiner", "isolator", "pump_controller")),
+    ("Battery power", "what stores it and what it feeds", ("battery_bank", "charge_controller", "inverter", "load")),
+    ("Protection", "of people and equipment", ("overcurrent_device", "surge_protector", "earth_electrode")),
+    ("Meters", "instruments that stay with the system", ("meter",)),
+)  # fmt: skip
 OTHER = "Other"
 
 # What identifies a thing at a glance; for any other kind, the first fields that are recorded.
@@ -29,6 +35,16 @@ IN_A_LINE: dict[str, tuple[str, ...]] = {
     "well": ("depth", "static_level", "tested_yield", "pump_setting"),
     "submersible_pump": ("rated_power", "rated_voltage", "performance"),
     "storage_tank": ("diameter", "length", "width", "floor_elevation", "overflow_elevation"),
+    "spring_or_roof": ("source", "dry_season_yield", "catchment_area", "elevation"),
+    "booster_pump": ("rated_power", "rated_voltage", "performance"),
+    "pressure_tank": ("volume", "precharge"),
+    "pressure_switch": ("cut_in", "cut_out"),
+    "relief_valve": ("set_pressure", "capacity"),
+    "battery_bank": ("chemistry", "block_capacity", "series", "parallel"),
+    "charge_controller": ("principle", "maximum_voltage", "rated_current"),
+    "inverter": ("rated_power", "output_voltage"),
+    "overcurrent_device": ("form", "rated_current", "rated_voltage"),
+    "meter": ("reads", "range_printed"),
     "outlet": ("elevation", "required_flow", "required_pressure"),
     "solar_array": ("module_power", "series", "parallel", "tilt"),
     "pipe": ("length", "inside_diameter", "nominal"),

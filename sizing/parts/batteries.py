@@ -38,6 +38,7 @@ class BatteryBank(Part):
         soft=(1, 16),
         help="6 in a 12 V lead-acid block, 4 in 12.8 V lithium",
         group="Block",
+        whole=True,
     )
     block_capacity: float | None = measure(
         "Rated capacity of a block", Q.CHARGE_AH, hard=(0.5, 10_000), soft=(5, 3_000), group="Block"
@@ -79,8 +80,8 @@ class BatteryBank(Part):
         help="depth of discharge for the life promised; 50 % in lead-acid is common",
         group="Limits",
     )
-    series: float | None = number("Blocks in series", hard=(1, 60), soft=(1, 24), group="Bank")
-    parallel: float | None = number("Strings in parallel", hard=(1, 20), soft=(1, 4), group="Bank")
+    series: float | None = number("Blocks in series", hard=(1, 60), soft=(1, 24), group="Bank", whole=True)
+    parallel: float | None = number("Strings in parallel", hard=(1, 20), soft=(1, 4), group="Bank", whole=True)
     enclosure: str | None = choice(
         "Where it stands",
         ("ventilated_box", "box with vent openings"),

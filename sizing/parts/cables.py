@@ -44,6 +44,7 @@ class PowerCable(RunPart):
         help="all that carry current in one raceway or bundle, this cable's own counted",
         group="Installation",
         optional=True,
+        whole=True,
     )
     ambient: float | None = measure(
         "Hottest surroundings",

@@ -58,6 +58,8 @@ class Field:
     optional: bool = False
     """It may well stay empty: another field says the same, or there is nothing to record."""
     name: str = ""
+    whole: bool = False
+    """A number of things: fractions are refused."""
 
 
 def _declared(declaration: Field) -> Any:
@@ -86,9 +88,11 @@ def number(
     help: str = "",
     group: str = "Nameplate",
     optional: bool = False,
+    whole: bool = False,
 ) -> Any:
-    """Declare a plain number: a count, a ratio."""
-    return _declared(Field(label, FieldKind.NUMBER, Quantity.COUNT, hard, soft, help, group=group, optional=optional))
+    """Declare a plain number: a ratio, or with `whole` a number of things."""
+    declaration = Field(label, FieldKind.NUMBER, Quantity.COUNT, hard, soft, help, group=group, optional=optional)
+    return _declared(dataclasses.replace(declaration, whole=whole))
 
 
 def text(label: str, *, help: str = "", group: str = "Nameplate", optional: bool = False) -> Any:

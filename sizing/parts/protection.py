@@ -71,6 +71,7 @@ class OvercurrentDevice(Part):
         soft=(1, 24),
         help="such as one for each string; empty counts as one",
         optional=True,
+        whole=True,
     )
 
 

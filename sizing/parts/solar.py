@@ -69,6 +69,7 @@ class SolarArray(Part):
         soft=(30, 144),
         help="a half-cut 120-cell module has 60 in series",
         group="Module",
+        whole=True,
     )
     operating_cell_temperature: float | None = measure(
         "NOCT", Q.TEMPERATURE, hard=(20, 80), soft=(38, 52), help="nominal operating cell temperature", group="Module"
@@ -76,8 +77,8 @@ class SolarArray(Part):
     series_fuse_maximum: float | None = measure(
         "Series fuse maximum", Q.CURRENT, hard=(1, 100), soft=(5, 40), group="Module"
     )
-    series: float | None = number("Modules in series", hard=(1, 60), soft=(1, 24), group="Array")
-    parallel: float | None = number("Strings in parallel", hard=(1, 100), soft=(1, 16), group="Array")
+    series: float | None = number("Modules in series", hard=(1, 60), soft=(1, 24), group="Array", whole=True)
+    parallel: float | None = number("Strings in parallel", hard=(1, 100), soft=(1, 16), group="Array", whole=True)
     tilt: float | None = measure("Tilt from horizontal", Q.ANGLE, hard=(0, 90), soft=(0, 75), group="Array")
     azimuth: float | None = measure(
         "Azimuth", Q.ANGLE, hard=(0, 360), help="clockwise from true north: 90 east, 180 south", group="Array"
@@ -103,7 +104,7 @@ class Combiner(Part):
     tag_prefix: ClassVar[str] = "CB"
     ports: ClassVar[tuple[str, ...]] = ("strings", "output", "bond")
 
-    strings: float | None = number("Places for strings", hard=(1, 100), soft=(2, 24))
+    strings: float | None = number("Places for strings", hard=(1, 100), soft=(2, 24), whole=True)
     rated_voltage: float | None = measure("Rated DC voltage", Q.VOLTAGE, hard=(1, 2000), soft=(24, 1500))
     rated_current: float | None = measure("Rated output current", Q.CURRENT, hard=(0.1, 2000), soft=(5, 400))
     string_current: float | None = measure(

@@ -5,8 +5,19 @@ from typing import Any
 import pytest
 
 from commissioning.asbuilt.plate_form import PlateForm
-from commissioning.nameplates import core_values
-from sizing.parts import COMPONENT_KINDS, RUN_KINDS, Part, Pipe, PowerCable, SiteData, SubmersiblePump, Well
+from commissioning.nameplates import NameplateError, core_values
+from sizing.parts import (
+    COMPONENT_KINDS,
+    RUN_KINDS,
+    HandPump,
+    Part,
+    Pipe,
+    PowerCable,
+    SiteData,
+    SolarArray,
+    SubmersiblePump,
+    Well,
+)
 from tests.commissioning.worlds import typed_plate
 from tests.sizing.systems import plate, quince_ridge
 
@@ -119,3 +130,50 @@ def test_size_and_section_that_disagree_are_asked_back() -> None:
     assert "5.261" in item.doubt
     cured = sent(PowerCable, size="10 AWG", section="10", section__unit="mm2", section__right=item.offers[0].value)
     assert cured.plate()["section"]["typed"] == "5.261"
+
+
+# ASTM D1785 prints 1.380 in as the average bore of 1-1/4 in Schedule 40 and allows for a thicker wall: 1.36 in;
+# ISO 4427-2: 40 mm SDR 11 has a least wall of 3.7 mm and carries 16 bar.
+@pytest.mark.parametrize(
+    ("typed", "unit_system", "bore", "unit", "material", "rating"),
+    [
+        ("40 mm SDR 11 PE 100", "metric", 32.6, "mm", "pe", 1600.0),
+        ("40MM sdr 11 pe100", "metric", 32.6, "mm", "pe", 1600.0),
+        ("1-1/4 in Sch 40 PVC", "us", 1.36, "in", "pvc", 370.0),
+    ],
+)
+def test_pipe_as_printed_gives_its_bore(
+    typed: str, unit_system: str, bore: float, unit: str, material: str, rating: float
+) -> None:
+    plate = sent(Pipe, unit_system, nominal=typed).plate()
+    assert float(plate["inside_diameter"]["typed"]) == pytest.approx(bore, rel=0.01)
+    assert plate["inside_diameter"]["unit"] == unit
+    assert plate["material"] == material
+    assert float(plate["pressure_rating"]["typed"]) == pytest.approx(rating)
+
+
+def test_pipe_that_is_in_no_table_is_kept_as_typed() -> None:
+    assert sent(Pipe, nominal="black roll, no print").plate() == {"nominal": "black roll, no print"}
+
+
+def test_bore_that_disagrees_with_the_printed_size_is_asked_back() -> None:
+    form = sent(Pipe, nominal="40 mm SDR 11 PE 100", inside_diameter="40", inside_diameter__unit="mm")
+    item = form.items["inside_diameter"]
+    assert "ISO 4427-2" in item.doubt
+    kept = sent(
+        Pipe, nominal="40 mm SDR 11 PE 100", inside_diameter="40", inside_diameter__unit="mm",
+        inside_diameter__right=item.offers[-1].value,
+    )  # fmt: skip
+    assert kept.plate()["inside_diameter"] == {"typed": "40", "unit": "mm"}
+
+
+@pytest.mark.parametrize("name", ["series", "parallel", "cells_in_series"])
+def test_modules_are_counted_in_whole_numbers(name: str) -> None:
+    assert sent(SolarArray, **{name: "2.5"}).items[name].error == "Type a whole number."
+    with pytest.raises(NameplateError, match="whole"):
+        core_values(SolarArray, {name: {"typed": "2.5"}})
+    assert not sent(SolarArray, **{name: "36"}).items[name].error
+
+
+def test_ratio_may_be_a_fraction() -> None:
+    assert sent(HandPump, handle_ratio="7.5").plate() == {"handle_ratio": {"typed": "7.5"}}

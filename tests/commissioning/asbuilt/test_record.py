@@ -9,7 +9,9 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from commissioning.asbuilt.shown import GROUPS, IN_A_LINE
 from commissioning.models import Component, Event, Run, Site
+from commissioning.nameplates import part_of
 from commissioning.progress import progress_of
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS
 from tests.commissioning.worlds import measure, visit_on
@@ -250,3 +252,10 @@ def test_record_with_a_tag_twice_says_so_instead_of_failing(as_technician: Clien
     Run.objects.create(site=laid_out, kind="pipe", tag="W1", start=of(laid_out, "V1"), end=of(laid_out, "V2"))  # type: ignore[misc]
     page = as_technician.get(reverse("record-detail", args=[laid_out.pk])).content.decode()
     assert "tag W1 stands twice" in page
+
+
+def test_every_kind_has_its_place_on_the_page() -> None:
+    placed = [kind for _, _, kinds in GROUPS for kind in kinds]
+    assert sorted(placed) == sorted(COMPONENT_KINDS)
+    for kind, names in IN_A_LINE.items():
+        assert set(names) <= set(part_of(kind).declarations())
