@@ -17,7 +17,8 @@ from commissioning.asbuilt import services
 from commissioning.asbuilt.forms import ComponentForm, RetireForm, RunForm, called, end_value
 from commissioning.asbuilt.gaps import gaps_of
 from commissioning.asbuilt.plate_form import PlateForm
-from commissioning.asbuilt.shown import component_sections, gap_rows, run_sections
+from commissioning.asbuilt.section import section_of
+from commissioning.asbuilt.shown import component_sections, gap_rows, nameplate_line, run_sections
 from commissioning.asbuilt.site_rows import begin_url, day
 from commissioning.asbuilt.views import site_of
 from commissioning.htmx import HtmxHttpRequest, wants_fragment
@@ -39,6 +40,7 @@ def record_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
     context = {
         "site": site,
         "head": _head(site),
+        "section": section_of(site),
         "lacks": gaps.lacks,
         "gaps": rows[:FIRST_GAPS],
         "more_gaps": rows[FIRST_GAPS:],
@@ -49,6 +51,20 @@ def record_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
         "begin_url": begin_url(site),
     }
     return render(request, "asbuilt/record_detail.html", context)
+
+
+@require_safe
+def record_print(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
+    """Show the record for paper: the section, and every component and run with all that is recorded of it."""
+    site = site_of(request, site_id)
+    context = {
+        "site": site,
+        "head": _head(site),
+        "section": section_of(site, is_print=True),
+        "place": nameplate_line(SiteData, site.plate, site.unit_system, most=None),
+        "sections": [*component_sections(site, most=None), *run_sections(site, most=None)],
+    }
+    return render(request, "asbuilt/record_print.html", context)
 
 
 def _head(site: Site) -> str:

@@ -79,13 +79,13 @@ class GapRow:
     checks: str
 
 
-def component_sections(site: Site) -> list[Section]:
+def component_sections(site: Site, most: int | None = MOST_IN_A_LINE) -> list[Section]:
     """Return the standing components by part of the system, in the order in which a person builds."""
     rows: dict[str, list[Row]] = {}
     order = list(COMPONENT_KINDS)
     there = site.components.standing().select_related("host")
     for one in sorted(there, key=lambda c: (order.index(c.kind), c.tag)):
-        rows.setdefault(_group_of(one.kind), []).append(component_row(one, site.unit_system))
+        rows.setdefault(_group_of(one.kind), []).append(component_row(one, site.unit_system, most))
     notes = {title: note for title, note, _ in GROUPS}
     return [_section(title, notes.get(title, ""), rows[title]) for title in (*notes, OTHER) if title in rows]
 
@@ -94,12 +94,12 @@ def _group_of(kind: str) -> str:
     return next((title for title, _, kinds in GROUPS if kind in kinds), OTHER)
 
 
-def run_sections(site: Site) -> list[Section]:
+def run_sections(site: Site, most: int | None = MOST_IN_A_LINE) -> list[Section]:
     """Return the standing runs by kind."""
     there = list(site.runs.standing().select_related("start", "end"))
     sections = []
     for kind, part in RUN_KINDS.items():
-        rows = [run_row(one, site.unit_system) for one in there if one.kind == kind]
+        rows = [run_row(one, site.unit_system, most) for one in there if one.kind == kind]
         if rows:
             sections.append(_section(f"{part.title}s", "from and to", rows))
     return sections
@@ -109,21 +109,21 @@ def _section(title: str, note: str, rows: list[Row]) -> Section:
     return Section(title, note, f"part-{title.lower().replace(' ', '-')}", tuple(rows))
 
 
-def component_row(one: Component, unit_system: str) -> Row:
+def component_row(one: Component, unit_system: str, most: int | None = MOST_IN_A_LINE) -> Row:
     part = part_of(one.kind)
     where = f"in or on {one.host.tag}" if one.host else ("where it sits is not recorded" if part.hosts else "")
     return Row(
         one.tag, item_url(one), _what(part, one.name), where,
-        nameplate_line(part, one.nameplate, unit_system), open_words(part, one.nameplate),
+        nameplate_line(part, one.nameplate, unit_system, most), open_words(part, one.nameplate),
     )  # fmt: skip
 
 
-def run_row(one: Run, unit_system: str) -> Row:
+def run_row(one: Run, unit_system: str, most: int | None = MOST_IN_A_LINE) -> Row:
     part = part_of(one.kind)
     ends = f"{_end(one.start, one.start_port)} to {_end(one.end, one.end_port)}"
     return Row(
         one.tag, item_url(one), _what(part, one.name), ends,
-        nameplate_line(part, one.nameplate, unit_system), open_words(part, one.nameplate),
+        nameplate_line(part, one.nameplate, unit_system, most), open_words(part, one.nameplate),
     )  # fmt: skip
 
 
@@ -141,12 +141,13 @@ def item_url(one: Component | Run) -> str:
     return reverse(f"{noun}-edit", args=[one.site_id, one.pk])
 
 
-def nameplate_line(part: type[Part], plate: dict[str, Any], unit_system: str) -> str:
-    """Return what identifies a thing, each figure as it was typed."""
+def nameplate_line(part: type[Part], plate: dict[str, Any], unit_system: str, most: int | None = MOST_IN_A_LINE) -> str:
+    """Return what identifies a thing, each figure as it was typed; all that is recorded where `most` is None."""
     values = core_values(part, plate)
     declared = part.declarations()
-    names = [name for name in IN_A_LINE.get(part.kind, tuple(declared)) if name in values]
-    pieces = [_piece(declared[name], plate[name], values[name], unit_system) for name in names[:MOST_IN_A_LINE]]
+    order = tuple(declared) if most is None else IN_A_LINE.get(part.kind, tuple(declared))
+    names = [name for name in order if name in values]
+    pieces = [_piece(declared[name], plate[name], values[name], unit_system) for name in names[:most]]
     return SEPARATOR.join(piece for piece in pieces if piece)
 
 

@@ -14,6 +14,7 @@ urlpatterns = [
     path("<uuid:site_id>/edit", views.site_edit, name="site-edit"),
     path("<uuid:site_id>/contact", views.contact_edit, name="contact-edit"),
     path("<uuid:site_id>/record", record_views.record_detail, name="record-detail"),
+    path("<uuid:site_id>/record/print", record_views.record_print, name="record-print"),
     path("<uuid:site_id>/record/design", design_views.record_design, name="record-design"),
     path(f"{COMPONENTS}/new/<slug:kind>", record_views.component_new, name="component-new"),
     path(f"{COMPONENTS}/<uuid:item_id>", record_views.component_edit, name="component-edit"),

@@ -259,3 +259,28 @@ def test_every_kind_has_its_place_on_the_page() -> None:
     assert sorted(placed) == sorted(COMPONENT_KINDS)
     for kind, names in IN_A_LINE.items():
         assert set(names) <= set(part_of(kind).declarations())
+
+
+def test_record_shows_its_section_in_a_region_that_can_be_scrolled(as_technician: Client, recorded: Site) -> None:
+    page = as_technician.get(reverse("record-detail", args=[recorded.pk])).content.decode()
+    assert page.count('class="schematic" tabindex="0" role="region"') == 1
+    assert '<svg class="sch' in page
+    for tag in ("W1", "PU1", "T1"):
+        assert f">{tag}" in page[page.index("<svg") : page.index("</svg>")]
+
+
+def test_record_for_paper_says_all_that_is_recorded(as_technician: Client, recorded: Site) -> None:
+    page = as_technician.get(reverse("record-print", args=[recorded.pk]))
+    assert page.status_code == 200
+    rows = {row.tag: row for section in page.context["sections"] for row in section.rows}
+    assert set(rows) == {one.tag for one in [*recorded.components.standing(), *recorded.runs.standing()]}
+    assert len(rows["A1"].line.split(" · ")) == len(of(recorded, "A1").nameplate)
+    assert "<form" not in page.content.decode().partition("<main")[2].partition("as-built record")[2]
+
+
+def test_record_without_a_sound_shape_is_shown_all_the_same(as_technician: Client, recorded: Site) -> None:
+    recorded.runs.filter(tag="P1").update(tag="W1")
+    page = as_technician.get(reverse("record-detail", args=[recorded.pk]))
+    assert page.status_code == 200
+    assert page.context["section"] == ""
+    assert as_technician.get(reverse("record-print", args=[recorded.pk])).status_code == 200
