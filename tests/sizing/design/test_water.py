@@ -290,6 +290,9 @@ def test_guard_between_intake_and_pumping_level() -> None:
     outcome = result(ridge(), "guard_level", "LS2").outcome
     assert outcome is not None
     assert (outcome.lower, outcome.upper) == (pytest.approx(0.4 - 45 + 1), pytest.approx(0.4 - 27))
+    shallow = result(ridge(PU1__minimum_submergence=0.2), "guard_level", "LS2").outcome
+    assert shallow is not None
+    assert shallow.lower == pytest.approx(0.4 - 45 + 1), "a metre, however little the pump needs"
     assert met(ridge(LS2__set_elevation=-44.0), "guard_level", "LS2") is Met.NOT_MET
     assert met(ridge(LS2__set_elevation=-20.0), "guard_level", "LS2") is Met.NOT_MET
     assert met(ridge(PU1__minimum_submergence=4.0), "guard_level", "LS2") is Met.NOT_MET
@@ -342,6 +345,8 @@ def test_run_of_the_pump_by_boyle() -> None:
     drawdown = 0.1 * 230_093 * (1 / 244_093 - 1 / 384_093)
     steps = {s.symbol: s.result for s in result(hollow(), "cycling", "PT1").steps}
     assert steps["ΔV"] == pytest.approx(drawdown, rel=1e-4)
+    # half way, at 220 kPa, the suction gives some 25 kPa: 195 of the pump's own, 30 − 6 × 0.95 = 24.3 L/min
+    assert steps["Q_p"] == pytest.approx(24.3 * L_PER_MIN, rel=0.01)
     assert value(hollow(), "cycling", "PT1") == pytest.approx(drawdown / steps["Q_p"], rel=1e-4)
     assert met(hollow(PT1__volume=0.05), "cycling", "PT1") is Met.NOT_MET
 
@@ -367,6 +372,11 @@ def test_speed_of_the_water_by_hand() -> None:
     suction = result(hollow(), "velocity", "P2").outcome
     assert suction is not None
     assert suction.upper == 1.2
+
+
+def test_the_greatest_of_several_test_sets_counts() -> None:
+    # O1 is tested with O2, 14 L/min together; O2 alone, 8 L/min
+    assert value(hollow(), "velocity", "P7") == pytest.approx(14 * L_PER_MIN / (pi * 0.0326**2 / 4))
 
 
 def test_the_pipe_from_a_spring_carries_its_yield() -> None:
