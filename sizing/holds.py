@@ -33,13 +33,67 @@ class Hold:
 HOLDS: dict[str, Hold] = {
     hold.key: hold
     for hold in (
-        Hold("safe_to_work", "safe to work", "no electrical work", ("walk_round_well", "walk_round_array", "walk_round_tank", "proved_dead"), why="a hand that meets live metal or a fall cannot be put right later"),
-        Hold("close_strings", "close strings", "strings stay apart, the array stays off the controller", ("string_polarity", "open_circuit_voltage"), only_settled=True, why="a reversed string or too many modules destroys the controller and can start a fire", design=("array_voltage",)),
-        Hold("start_well_pump", "start the well pump", "the well pump stays off", ("static_level", "pump_cable_insulation", "low_water_guard_dry"), why="the level at rest is lost with the first start, and a pump that runs dry or on a bad cable is lost"),
-        Hold("fill_tank", "fill the tank", "the well's water goes to waste", ("turbidity", "sand", "walk_round_tank"), why="sand and mud never leave a tank by themselves"),
-        Hold("leave_unattended", "leave unattended", "somebody stays while the pump runs", ("fill_stop_level", "low_water_guard_dry"), why="a stop that was only tried by hand may not stop with real water"),
-        Hold("drink", "drink", "nobody drinks: tags stay on the taps", ("residual_at_sampling", "sample_taken", "coliform"), only_settled=True, why="only the laboratory's result says that the water is safe"),
-        Hold("hand_over", "hand over", "the site is not handed over", ("as_left", "owner_unaided"), why="most call-backs are a valve left wrong or an owner never shown"),
+        Hold(
+            "safe_to_work",
+            "safe to work",
+            "no electrical work",
+            ("walk_round_well", "walk_round_array", "walk_round_tank", "proved_dead"),
+            why="a hand that meets live metal or a fall cannot be put right later",
+        ),
+        Hold(
+            "close_strings",
+            "close strings",
+            "strings stay apart, the array stays off the controller",
+            ("string_polarity", "open_circuit_voltage"),
+            only_settled=True,
+            why="a reversed string or too many modules destroys the controller and can start a fire",
+            design=("array_voltage",),
+        ),
+        Hold(
+            "connect_charging",
+            "connect the charging",
+            "the array stays off the battery: battery on the controller first, array last",
+            ("battery_polarity", "block_spread", "fuse_rating", "vent_opening"),
+            only_settled=True,
+            why="wrong poles, a fuse that cannot break a short, gas shut in, lithium charged in the cold: all can burn",
+            design=("interrupting_rating", "charge_cold"),
+        ),
+        Hold(
+            "start_well_pump",
+            "start the well pump",
+            "the well pump stays off",
+            ("static_level", "pump_cable_insulation", "low_water_guard_dry"),
+            why="the level at rest is lost with the first start, and a pump that runs dry or on a bad cable is lost",
+        ),
+        Hold(
+            "fill_tank",
+            "fill the tank",
+            "the well's water goes to waste",
+            ("turbidity", "sand", "walk_round_tank"),
+            why="sand and mud never leave a tank by themselves",
+        ),
+        Hold(
+            "leave_unattended",
+            "leave unattended",
+            "somebody stays while the pump runs",
+            ("fill_stop_level", "low_water_guard_dry"),
+            why="a stop that was only tried by hand may not stop with real water",
+        ),
+        Hold(
+            "drink",
+            "drink",
+            "nobody drinks: tags stay on the taps",
+            ("residual_at_sampling", "sample_taken", "coliform"),
+            only_settled=True,
+            why="only the laboratory's result says that the water is safe",
+        ),
+        Hold(
+            "hand_over",
+            "hand over",
+            "the site is not handed over",
+            ("as_left", "owner_unaided"),
+            why="most call-backs are a valve left wrong or an owner never shown",
+        ),
     )
 }
 """Key → hold, in the order in which they are met."""

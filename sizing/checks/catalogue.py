@@ -2,6 +2,7 @@
 
 from sizing.checks import (
     battery,
+    charging,
     conditions,
     dead,
     delivery,
@@ -26,6 +27,7 @@ CHECKS: dict[str, Check] = {
         dead,
         battery,
         sun,
+        charging,
         pump,
         storage,
         tightness,
