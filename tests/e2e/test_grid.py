@@ -68,7 +68,7 @@ def test_more_rows_come_at_a_touch(open_page: Callable[..., Any], technician: An
     _, url = pump_page(technician)
     page = open_page(url, user=technician, **PHONE)
     page.fill("#plate-performance-1-head", "20")
-    page.click("[data-grid-more]")
-    assert page.locator("[data-grid] tbody tr").count() == 16
+    page.click("#plate-performance [data-grid-more]")
+    assert page.locator("#plate-performance tbody tr").count() == 16
     assert cell(page, 1, "head") == "20"
     assert page.get_attribute("#plate-performance-16-head", "aria-label") == "Row 16, head"
