@@ -23,7 +23,7 @@ def document_of(site: Site) -> dict[str, Any]:
         "format": FORMAT,
         "schema": SCHEMA,
         "site": {"name": site.name, "unit_system": site.unit_system, "plate": site.plate},
-        "components": [_component(c) for c in site.components.standing().select_related("host")],
+        "components": [_component(c) for c in site.components.standing().select_related("host", "host_run")],
         "runs": [_run(r) for r in site.runs.standing().select_related("start", "end")],
     }
 
@@ -34,7 +34,7 @@ def _component(one: Component) -> dict[str, Any]:
         "kind": one.kind,
         "tag": one.tag,
         "name": one.name,
-        "host": one.host.tag if one.host else "",
+        "host": one.sits_on.tag if one.sits_on else "",
         "maker": one.maker,
         "model": one.model,
         "serial": one.serial,

@@ -147,7 +147,8 @@ class ComponentForm(ItemForm):
         if not hosts:
             del self.fields["host"]
             return
-        there = self.site.components.standing().filter(kind__in=hosts)
+        components = self.site.components.standing().filter(kind__in=hosts)
+        there = [*components, *self.site.runs.standing().filter(kind__in=hosts)]
         self.fields["host"].choices = [("", "not recorded"), *((str(one.pk), called(one)) for one in there)]  # type: ignore[attr-defined]  # it is a ChoiceField
 
 
@@ -176,8 +177,8 @@ class RetireForm(forms.Form):
     )
 
 
-def called(one: Component) -> str:
-    """Return a component as a person says it."""
+def called(one: Component | Run) -> str:
+    """Return a component or run as a person says it."""
     return f"{one.tag} {one.name or part_of(one.kind).title.lower()}"
 
 

@@ -100,7 +100,7 @@ def _component(request: HtmxHttpRequest, site: Site, kind: str, there: Component
     initial: dict[str, Any] = {"tag": _next_tag(site, COMPONENT_KINDS[kind].tag_prefix)}
     if there:
         initial = {name: getattr(there, name) for name in ("tag", "name", "maker", "model", "serial")}
-        initial["host"] = str(there.host_id or "")
+        initial["host"] = str(there.host_id or there.host_run_id or "")
     data = request.POST if request.method == "POST" else None
     form = ComponentForm(data, initial=initial, site=site, item=there, kind=kind)
 
@@ -206,7 +206,7 @@ def run_retire(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) -> HttpRe
     """Take a run out of the record, with a reason."""
     site = site_of(request, site_id)
     there = get_object_or_404(site.runs.standing(), pk=item_id)
-    return _retire(request, site, there, f"{there.tag} {there.name or part_of(there.kind).title.lower()}", "run-edit")
+    return _retire(request, site, there, called(there), "run-edit")
 
 
 def _retire(request: HtmxHttpRequest, site: Site, there: Component | Run, title: str, edit: str) -> HttpResponse:

@@ -58,7 +58,7 @@ def put_component(
     change = {
         **_put("component", kind, entry, plate, component),
         **{name: entry[name] for name in ("maker", "model", "serial")},
-        "host": entry.get("host") or None,
+        **_host(site, entry.get("host") or None),
     }
     change_record(site=site, changes=[change], reason=entry.get("reason", ""), actor=actor)
 
@@ -72,6 +72,12 @@ def put_run(
     for end in ("start", "end"):
         change[end], _, change[f"{end}_port"] = entry[end].partition(":")
     change_record(site=site, changes=[change], reason=entry.get("reason", ""), actor=actor)
+
+
+def _host(site: Site, key: str | None) -> dict[str, str | None]:
+    """Return what a component sits in or on: a component, or a run such as a fuse's cable."""
+    is_run = key is not None and site.runs.filter(pk=key).exists()
+    return {"host": None, "host_run": key} if is_run else {"host": key, "host_run": None}
 
 
 def _put(sort: str, kind: str, entry: dict[str, Any], plate: dict[str, Any], item: Item | None) -> dict[str, Any]:
@@ -95,9 +101,9 @@ def retire(*, item: Item, reason: str, actor: User) -> None:
 
 def hanging_on(item: Item) -> list[str]:
     """Return in words what sits in or on a component, and which runs end at it."""
-    if isinstance(item, Run):
-        return []
     hosted = [f"{one.tag} sits in or on it" for one in item.hosted.filter(retired_at=None)]
+    if isinstance(item, Run):
+        return hosted
     runs = [*item.runs_from.filter(retired_at=None), *item.runs_to.filter(retired_at=None)]
     return hosted + [f"{run.tag} ends at it" for run in sorted(runs, key=lambda one: str(one.tag))]
 

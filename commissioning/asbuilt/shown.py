@@ -29,6 +29,7 @@ GROUPS: tuple[tuple[str, str, tuple[str, ...]], ...] = (
     ("Meters", "instruments that stay with the system", ("meter",)),
 )  # fmt: skip
 OTHER = "Other"
+BETWEEN_RUNS = {"any", "line"}
 
 # What identifies a thing at a glance; for any other kind, the first fields that are recorded.
 IN_A_LINE: dict[str, tuple[str, ...]] = {
@@ -83,7 +84,7 @@ def component_sections(site: Site, most: int | None = MOST_IN_A_LINE) -> list[Se
     """Return the standing components by part of the system, in the order in which a person builds."""
     rows: dict[str, list[Row]] = {}
     order = list(COMPONENT_KINDS)
-    there = site.components.standing().select_related("host")
+    there = site.components.standing().select_related("host", "host_run")
     for one in sorted(there, key=lambda c: (order.index(c.kind), c.tag)):
         rows.setdefault(_group_of(one.kind), []).append(component_row(one, site.unit_system, most))
     notes = {title: note for title, note, _ in GROUPS}
@@ -111,11 +112,17 @@ def _section(title: str, note: str, rows: list[Row]) -> Section:
 
 def component_row(one: Component, unit_system: str, most: int | None = MOST_IN_A_LINE) -> Row:
     part = part_of(one.kind)
-    where = f"in or on {one.host.tag}" if one.host else ("where it sits is not recorded" if part.hosts else "")
     return Row(
-        one.tag, item_url(one), _what(part, one.name), where,
+        one.tag, item_url(one), _what(part, one.name), _where(one, part),
         nameplate_line(part, one.nameplate, unit_system, most), open_words(part, one.nameplate),
     )  # fmt: skip
+
+
+def _where(one: Component, part: type[Part]) -> str:
+    if one.sits_on:
+        return f"in or on {one.sits_on.tag}"
+    stands_in_line = not BETWEEN_RUNS.isdisjoint(part.ports)  # a fuse between two cables sits in nothing
+    return "where it sits is not recorded" if part.hosts and not stands_in_line else ""
 
 
 def run_row(one: Run, unit_system: str, most: int | None = MOST_IN_A_LINE) -> Row:

@@ -41,6 +41,7 @@ class Component(RecordItem):
 
     site = models.ForeignKey(Site, on_delete=models.PROTECT, related_name="components")
     host = models.ForeignKey("self", on_delete=models.PROTECT, null=True, blank=True, related_name="hosted")
+    host_run = models.ForeignKey("Run", on_delete=models.PROTECT, null=True, blank=True, related_name="hosted")
     maker = models.CharField(max_length=80, blank=True)
     model = models.CharField(max_length=80, blank=True)
     serial = models.CharField(max_length=80, blank=True)
@@ -55,7 +56,18 @@ class Component(RecordItem):
                 violation_error_message="This tag stands on another component of the site.",
             ),
             models.CheckConstraint(condition=~Q(tag=""), name="component_tagged"),
+            models.CheckConstraint(
+                condition=Q(host=None) | Q(host_run=None),
+                name="component_sits_in_one",
+                violation_error_message="A component sits in or on one thing.",
+            ),
         ]
+
+
+    @property
+    def sits_on(self) -> "Component | Run | None":
+        """The component or run that it sits in or on."""
+        return self.host or self.host_run
 
 
 class Run(RecordItem):

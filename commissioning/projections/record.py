@@ -16,6 +16,7 @@ CHANGE = s.body(
         "tag": {"type": "string", "minLength": 1, "maxLength": 16},
         "name": {"type": "string", "maxLength": 80},
         "host": s.maybe(s.UUID),
+        "host_run": s.maybe(s.UUID),
         "maker": {"type": "string", "maxLength": 80},
         "model": {"type": "string", "maxLength": 80},
         "serial": {"type": "string", "maxLength": 80},
@@ -76,8 +77,9 @@ def _put_component(event: Event, change: dict[str, Any]) -> Component:
         for name in ("kind", "tag", "name", "maker", "model", "serial", "nameplate")
         if name in change
     }
-    if "host" in change:
-        fields["host"] = Component.objects.get(site=event.site, pk=change["host"]) if change["host"] else None
+    for name, model in (("host", Component), ("host_run", Run)):
+        if name in change:
+            fields[name] = model.objects.get(site=event.site, pk=change[name]) if change[name] else None
     saved: Component = _saved(Component, event, change, fields)
     return saved
 
@@ -99,7 +101,7 @@ def _saved(model: type[Any], event: Event, change: dict[str, Any], fields: dict[
     )
     for name, value in fields.items():
         setattr(row, name, value)
-    row.full_clean(exclude=["site", "host", "start", "end"])
+    row.full_clean(exclude=["site", "host", "host_run", "start", "end"])
     row.save()
     return row
 

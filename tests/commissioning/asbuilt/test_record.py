@@ -9,6 +9,7 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from commissioning import snapshot
 from commissioning.asbuilt.shown import GROUPS, IN_A_LINE
 from commissioning.models import Component, Event, Run, Site
 from commissioning.nameplates import part_of
@@ -284,3 +285,19 @@ def test_record_without_a_sound_shape_is_shown_all_the_same(as_technician: Clien
     assert page.status_code == 200
     assert page.context["section"] == ""
     assert as_technician.get(reverse("record-print", args=[recorded.pk])).status_code == 200
+
+
+def test_fuse_sits_on_the_cable_that_it_protects(as_technician: Client, recorded: Site, form_of: Fields) -> None:
+    url = reverse("component-new", args=[recorded.pk, "overcurrent_device"])
+    cable = of(recorded, "K1")
+    as_technician.post(url, {**form_of(url), "host": str(cable.pk), "plate-rated_current": "16"})
+    system = snapshot.system_now(recorded)
+    assert system.run_under(system.node("FU1")).tag == "K1"
+    edit = address(recorded, "FU1")
+    assert form_of(edit)["host"] == str(cable.pk)
+    as_technician.post(edit, {**form_of(edit), "plate-rated_current": "20"})
+    assert Component.objects.get(site=recorded, tag="FU1").host_run == cable, "a change of the rating leaves it there"
+    page = as_technician.post(address(recorded, "K1", "retire"), {"reason": "too thin"}).content.decode()
+    assert "FU1 sits in or on it" in page
+    rows = as_technician.get(reverse("record-detail", args=[recorded.pk])).content.decode()
+    assert "in or on K1" in rows

@@ -10,6 +10,7 @@ from django.db import connection
 from django.forms.models import model_to_dict
 
 from commissioning import files
+from commissioning.asbuilt.services import put_component
 from commissioning.canonical import canonical_json
 from commissioning.chain import problems
 from commissioning.models import (
@@ -40,6 +41,8 @@ def told(technician: User, settings: Any, tmp_path: Any) -> Site:
     """A site with a visit and a few measurements."""
     settings.MEDIA_ROOT = tmp_path
     site = site_with_record(technician)
+    fuse = {"tag": "FU1", "name": "", "maker": "", "model": "", "serial": "", "host": str(site.runs.get(tag="K1").pk)}
+    put_component(site=site, kind="overcurrent_device", entry=fuse, plate={}, actor=technician)
     visit = visit_on(site, technician)
     readings = (("level", "18.20", "m", "1"), ("level", "18.21", "m", "2"))
     measure(visit, "static_level", "W1", *readings, actor=technician)
