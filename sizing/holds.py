@@ -73,10 +73,19 @@ HOLDS: dict[str, Hold] = {
             why="sand and mud never leave a tank by themselves",
         ),
         Hold(
+            "pressurise",
+            "pressurise",
+            "the pump stays off the pressure tank",
+            ("relief_opens", "precharge", "low_pressure_fill"),
+            only_settled=True,
+            why="a plugged relief, or a pump that presses more than the weakest part stands, bursts it and has killed",
+            design=("relief_setting",),
+        ),
+        Hold(
             "leave_unattended",
             "leave unattended",
             "somebody stays while the pump runs",
-            ("fill_stop_level", "low_water_guard_dry"),
+            ("fill_stop_level", "low_water_guard_dry", "booster_low_stop", "low_water_stop"),
             why="a stop that was only tried by hand may not stop with real water",
         ),
         Hold(

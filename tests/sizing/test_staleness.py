@@ -12,10 +12,8 @@ from tests.sizing.systems import component, plate, quince_ridge, run
 
 # Checks that are not taken yet in every layout: of boosters, pressure tanks, batteries and fuses.
 OF_OTHER_LAYOUTS = {
-    "array_power", "booster_low_stop", "cut_in", "cut_out", "display_difference",
-    "load_energy", "low_voltage_disconnect", "low_water_stop", "operating_current", "precharge",
-    "relief_discharge", "relief_opens", "starts_at_fixed_draw", "starts_with_taps_shut", "tank_drawdown",
-    "terminal_torque", "tightness_house_side",
+    "array_power", "display_difference", "load_energy", "low_voltage_disconnect", "operating_current",
+    "relief_discharge", "terminal_torque",
 }  # fmt: skip
 
 
