@@ -212,9 +212,11 @@ def _missing_count(page: Page) -> dict[str, str] | None:
 def _ways_on(page: Page, seen: judging.Around) -> dict[str, object]:
     """Return where a person goes from here: back to the check that needed this, the sun once more, or the next."""
     visit, line = page.visit, page.line
-    label, url = conditions.after_url(line, page.progress, seen)
-    coming = next_line(page.progress, beside=line)
+    is_over = visit.ended_at is not None
+    label, url = ("", "") if is_over else conditions.after_url(line, page.progress, seen)
+    coming = None if is_over else next_line(page.progress, beside=line)
     return {
+        "is_over": is_over,
         "after_label": label, "after_url": url,
         "back": page.back, "back_url": measurement_url(visit, page.back) if page.back else "",
         "back_first": page.back is not None and _is_unfinished(page.back),
