@@ -12,6 +12,8 @@ from commissioning.progress import HoldLine, Line, Progress, Status
 from commissioning.visits.times import clock_and_day
 from sizing.checks.declare import Kind
 from sizing.holds import HOLDS, Standing
+from sizing.judgement import rows_owed
+from sizing.verdict import Verdict
 
 LATEST = 4  # lines of what is taken that stay in sight
 SHORT = 32  # characters of a state that still fit beside a subject on a phone
@@ -103,6 +105,7 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
             made.append(Section(key, title, [shown(progress.visit, one, words(one), zone) for one in found]))
 
     take("first", "Take first", lambda one: is_takeable(one) and bool(one.check.perishable), where_and_why)
+    take("rows", "More rows owed", lambda one: rows_left(one) > 0, rows_words)
     take("sun", "Needs sun", lambda one: is_takeable(one) and one.check.needs_sun)
     for hold in progress.holds:
         if hold.standing is Standing.STANDS:
@@ -173,6 +176,19 @@ def asked_words(line: Line, hold: HoldLine) -> str:
     """Return subject and that the hold asks for it."""
     ending = ", cannot be released" if hold.hold.only_settled else ""
     return f"{line.subject_words} · asked by this hold{ending}"
+
+
+def rows_left(line: Line) -> int:
+    """Return how many rows through the day are still owed of a check that is begun."""
+    if line.measurement is None or line.verdict != Verdict.UNJUDGED.value or line.judgement is None:
+        return 0
+    return rows_owed(line.check, sorted({f["repeat"] for f in line.judgement.findings}))
+
+
+def rows_words(line: Line) -> str:
+    """Return subject and how many rows are still owed."""
+    many = rows_left(line)
+    return f"{line.subject_words} · {many} more {'row' if many == 1 else 'rows'} owed"
 
 
 def set_aside_words(line: Line) -> str:

@@ -6,6 +6,7 @@ from uuid import uuid4
 
 import pytest
 from django.test import Client
+from django.urls import reverse
 
 from commissioning.models import Visit
 from commissioning.progress import Line, progress_of
@@ -59,3 +60,11 @@ def test_settled_need_leads_on_and_not_back(as_technician: Client, visit: Visit,
     page = as_technician.get(url_of(visit, "irradiance:A1", "?back=open_circuit_voltage:A1")).content.decode()
     assert "Next:" in page
     assert "See 20 Open-circuit voltage" in page
+
+
+def test_rows_that_are_still_owed_stand_in_sight(as_technician: Client, visit: Visit, technician: Any) -> None:
+    row = (("flow", "21.4", "L/min", "row 1"), ("power", "410", "W", "row 1"))
+    measure(visit, "well_pump_flow", "PU1", *row, actor=technician)
+    page = as_technician.get(reverse("visit-detail", args=[visit.pk])).content.decode()
+    assert "More rows owed" in page
+    assert "2 more rows owed" in page
