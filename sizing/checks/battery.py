@@ -392,7 +392,9 @@ SPECIFIC_GRAVITY = Check(
             ("hydrometer", "thermometer"),
         ),
     ),
-    judged=(Judged("gravity", "Gravity at 26.7 °C (80 °F)", Q.RATIO, gravity_expected, gravity_measured),),
+    judged=(
+        Judged("gravity", "Gravity at 26.7 °C (80 °F)", Q.RATIO, gravity_expected, gravity_measured, is_computed=False),
+    ),
     repeat=each("series*parallel*cells_per_block", "cell"),
     state="charged and rested, no water added since",
     method=(
@@ -417,7 +419,16 @@ SPECIFIC_GRAVITY_SPREAD = Check(
     subject=BatteryBank,
     group="Battery and charging",
     purpose="A cell that lies apart after charge is short, dry or dying.",
-    judged=(Judged("spread", "Highest less lowest cell", Q.RATIO, gravity_spread_expected, gravity_spread_measured),),
+    judged=(
+        Judged(
+            "spread",
+            "Highest less lowest cell",
+            Q.RATIO,
+            gravity_spread_expected,
+            gravity_spread_measured,
+            is_computed=False,
+        ),
+    ),
     needs=(Need("specific_gravity", Needed.EARLIER, "Cells", Q.RATIO, finding="gravity", every_repeat=True),),
     limits=(Limit("not above 0.025 between any two cells of a charged battery", "US Army TM 9-6140-200-14, 4-7"),),
     tier="full",

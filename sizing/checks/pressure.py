@@ -158,10 +158,10 @@ def run_time_expected(case: Case) -> Expected:
     fillers = fillers_of(case.system, tank(case))
     if not fillers:
         raise MissingDataError(case.subject.tag, "pipe", f"{case.subject.tag}: no pump is recorded that fills it")
-    if len(fillers) > 1 or not isinstance(fillers[0].part, BoosterPump) or not case.readings:
+    if len(fillers) > 1 or not isinstance(fillers[0].part, BoosterPump):
         return Expected(Q.DURATION, None, LEAST_RUN, basis=basis, bearable=LEAST_RUN / 2)
     flow = filling_flow(case, fillers[0])
-    taken = case.reading("draw")
+    taken = case.reading("draw") if case.readings else 0.0
     nominal = case.w.call("t", pump_run_time, drawdown=drawdown(case), pump_flow=flow, demand=taken)
     if nominal <= LEAST_RUN:
         basis = f"{basis}; by tank and pump it is no more than {nominal:.0f} s: the tank is too small"
@@ -474,7 +474,7 @@ STARTS_WITH_TAPS_SHUT = Check(
             ("watch",),
         ),
     ),
-    judged=(Judged("starts", "Starts in half an hour", Q.COUNT, no_starts),),
+    judged=(Judged("starts", "Starts in half an hour", Q.COUNT, no_starts, is_computed=False),),
     state="every tap shut, pump in automatic",
     method=("Shut every tap, let the pump stop.", "Count the starts over half an hour: none."),
     limits=(Limit("none in half an hour", COMMON),),
