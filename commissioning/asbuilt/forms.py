@@ -9,7 +9,7 @@ from django import forms
 from django.core.exceptions import ValidationError
 
 from commissioning.asbuilt.layouts import LAYOUTS
-from commissioning.models import Component, Run, Site, UnitSystem
+from commissioning.models import Component, Run, Site, UnitSystem, User
 from commissioning.nameplates import part_of
 from sizing.parts import COMPONENT_KINDS, Part
 from sizing.system import SITE
@@ -82,7 +82,18 @@ class NewSiteForm(SiteForm):
         label="Start from", choices=[(one.key, one.sentence) for one in LAYOUTS.values()],
         help_text="sets which components and runs there are; every figure stays to be read on site",
     )  # fmt: skip
+    like = forms.ChoiceField(
+        label="Or copy the whole record of another site", required=False,
+        help_text="components, runs and nameplates as typed there, without serial numbers: read each again on this one",
+    )  # fmt: skip
     hand_pump = forms.BooleanField(label="with a hand pump beside it", required=False)
+
+    def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        recorded = Site.objects.for_user(user).filter(components__retired_at=None).exclude(components=None)
+        names = recorded.order_by("name").values_list("pk", "name").distinct()
+        others = [(str(pk), name) for pk, name in names]
+        self.fields["like"].choices = [("", "none: start from the layout above"), *others]  # type: ignore[attr-defined]  # it is a ChoiceField
 
 
 class SiteDescriptionForm(SiteForm):
@@ -175,6 +186,22 @@ class RetireForm(forms.Form):
     reason = Words(
         label="Why", max_length=400, widget=forms.Textarea(attrs={"rows": 2}), help_text="what became of it, and when"
     )
+
+
+class ReplaceForm(forms.Form):
+    """What stands on the new one, and why the old one went."""
+
+    maker = Words(label="Maker", max_length=80, required=False)
+    model = Words(label="Model", max_length=80, required=False)
+    serial = Words(label="Serial number", max_length=80, required=False)
+    reason = Words(label="Why", max_length=400, widget=forms.Textarea(attrs={"rows": 2}))
+    is_same = forms.BooleanField(
+        label="the same model: its nameplate holds for the new one too", required=False
+    )  # fmt: skip
+
+    @property
+    def read_fields(self) -> list[forms.BoundField]:
+        return [self[name] for name in ("maker", "model", "serial", "reason")]
 
 
 def called(one: Component | Run) -> str:

@@ -14,8 +14,10 @@ from django_htmx.http import HttpResponseClientRedirect
 
 from commissioning import evidence, units
 from commissioning.asbuilt import services
+from commissioning.asbuilt.copying import nameplate_like, offered_for
 from commissioning.asbuilt.forms import ComponentForm, RetireForm, RunForm, called, end_value
 from commissioning.asbuilt.gaps import gaps_of
+from commissioning.asbuilt.history import history_of
 from commissioning.asbuilt.plate_form import PlateForm
 from commissioning.asbuilt.section import section_of
 from commissioning.asbuilt.shown import component_sections, gap_rows, nameplate_line, run_sections
@@ -152,6 +154,10 @@ def _item_page(
     """Show the form of a component or run, or keep what was typed and go back to the record."""
     stored = there.nameplate if there else None
     data = request.POST if form.is_bound else None
+    like = None if form.is_bound else _like(request, kind)
+    if like:
+        stored = nameplate_like(part_of(kind), like.nameplate, stored or {})
+        form.initial.update({name: getattr(like, name) for name in ("maker", "model") if getattr(like, name)})
     plate = PlateForm(part_of(kind), unit_system=site.unit_system, stored=stored, data=data)
     if form.is_bound and not plate.wants_more_rows and all([form.is_valid(), plate.is_valid()]):
         try:
@@ -163,6 +169,13 @@ def _item_page(
             return _to_record(request, site)
     name = "_item_form" if wants_fragment(request) else "item_form"
     return render(request, f"asbuilt/{name}.html", _item_context(request, site, kind, there, form, plate))
+
+
+def _like(request: HtmxHttpRequest, kind: str) -> Component | None:
+    """Return the component whose nameplate is to fill the form, if one was chosen."""
+    offered = [key for key, _ in offered_for(request.user, kind, None)] if kind in COMPONENT_KINDS else []
+    chosen = request.GET.get("like", "")
+    return Component.objects.get(pk=chosen) if chosen in offered else None
 
 
 def _item_context(
@@ -178,6 +191,9 @@ def _item_context(
         "plate": plate,
         "faults": plate.faults,
         "url": request.path,
+        "likes": [] if isinstance(there, Run) or noun == "run" else offered_for(request.user, kind, there),
+        "replace_url": reverse("component-replace", args=[site.pk, there.pk]) if isinstance(there, Component) else "",
+        "history": history_of(there) if there else [],
         "retire_url": reverse(f"{noun}-retire", args=[site.pk, there.pk]) if there else "",
     }
 

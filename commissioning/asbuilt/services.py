@@ -6,6 +6,7 @@ from uuid import UUID, uuid4
 from django.db import transaction
 
 from commissioning import evidence, judging
+from commissioning.asbuilt.copying import changes_like, is_of_place
 from commissioning.asbuilt.layouts import Layout, changes_of
 from commissioning.models import Component, Contact, Run, Site, User
 from sizing.errors import SystemShapeError
@@ -19,15 +20,20 @@ class StillNeededError(ValueError):
 
 
 @transaction.atomic
-def open_site(*, name: str, place: str, unit_system: str, zone: str, layout: Layout, actor: User) -> Site:
-    """Begin the record of a site, with the components and runs of a starter layout."""
+def open_site(
+    *, name: str, place: str, unit_system: str, zone: str, layout: Layout, actor: User, like: Site | None = None
+) -> Site:
+    """Begin the record of a site, with the components and runs of a starter layout or of another site."""
     site = Site.objects.create(name=name, unit_system=unit_system)
     described = {
-        "name": name, "place": place, "unit_system": unit_system, "zone": zone, "plate": {}, "layout": layout.key,
+        "name": name, "place": place, "unit_system": unit_system, "zone": zone, "plate": {},
+        **({} if like else {"layout": layout.key}),
     }  # fmt: skip
     evidence.append(site=site, kind="site.described", body=described, actor=actor)
-    if layout.components:
-        evidence.append(site=site, kind="record.changed", body={"changes": changes_of(layout)}, actor=actor)
+    changes = changes_like(like) if like else changes_of(layout)
+    if changes:
+        because = {"reason": f"copied from {like}"} if like else {}
+        evidence.append(site=site, kind="record.changed", body={"changes": changes, **because}, actor=actor)
     site.refresh_from_db()
     return site
 
@@ -86,6 +92,46 @@ def _put(sort: str, kind: str, entry: dict[str, Any], plate: dict[str, Any], ite
         "op": "put", "sort": sort, "id": str(key), "kind": kind, "tag": entry["tag"], "name": entry["name"],
         "nameplate": plate,
     }  # fmt: skip
+
+
+@transaction.atomic
+def replace(*, component: Component, entry: dict[str, Any], actor: User) -> UUID:
+    """Retire a component and put a new one in its place, with its tag and its connections; return its id.
+
+    The nameplate goes over whole where the new one is of the same model; else only what belongs to the place does.
+    """
+    new, plate = uuid4(), component.nameplate
+    if not entry["is_same"]:
+        plate = {name: value for name, value in plate.items() if is_of_place(name)}
+    put = {
+        "op": "put", "sort": "component", "id": str(new), "kind": component.kind, "tag": component.tag,
+        "name": component.name, "nameplate": plate, **{name: entry[name] for name in ("maker", "model", "serial")},
+        "host": _text(component.host_id), "host_run": _text(component.host_run_id),
+    }  # fmt: skip
+    gone = {"op": "retire", "sort": "component", "id": str(component.pk)}
+    change_record(
+        site=component.site, changes=[gone, put, *_joined_anew(component, str(new))], reason=entry["reason"],
+        actor=actor,
+    )  # fmt: skip
+    return new
+
+
+def _text(key: UUID | None) -> str | None:
+    return str(key) if key else None
+
+
+def _joined_anew(old: Component, new: str) -> list[dict[str, Any]]:
+    """Return the changes that bring what sat in or on a component, and every run that ended at it, to another."""
+    hosted = [
+        {"op": "put", "sort": "component", "id": str(one.pk), "kind": one.kind, "host": new}
+        for one in old.hosted.filter(retired_at=None)
+    ]
+    ends = (("start", old.runs_from), ("end", old.runs_to))
+    return hosted + [
+        {"op": "put", "sort": "run", "id": str(run.pk), "kind": run.kind, end: new}
+        for end, runs in ends
+        for run in runs.filter(retired_at=None)
+    ]
 
 
 @transaction.atomic

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from commissioning.asbuilt import design_views, record_views, views
+from commissioning.asbuilt import design_views, record_views, replace_views, views
 
 COMPONENTS = "<uuid:site_id>/record/components"
 RUNS = "<uuid:site_id>/record/runs"
@@ -18,6 +18,7 @@ urlpatterns = [
     path("<uuid:site_id>/record/design", design_views.record_design, name="record-design"),
     path(f"{COMPONENTS}/new/<slug:kind>", record_views.component_new, name="component-new"),
     path(f"{COMPONENTS}/<uuid:item_id>", record_views.component_edit, name="component-edit"),
+    path(f"{COMPONENTS}/<uuid:item_id>/replace", replace_views.component_replace, name="component-replace"),
     path(f"{COMPONENTS}/<uuid:item_id>/retire", record_views.component_retire, name="component-retire"),
     path(f"{RUNS}/new/<slug:kind>", record_views.run_new, name="run-new"),
     path(f"{RUNS}/<uuid:item_id>", record_views.run_edit, name="run-edit"),

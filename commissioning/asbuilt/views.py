@@ -53,10 +53,12 @@ def site_new(request: HtmxHttpRequest) -> HttpResponse:
     """Begin a site from a starter layout."""
     latest = Site.objects.for_user(request.user).order_by("-opened_at").first()
     usual = {"unit_system": latest.unit_system, "zone": latest.zone} if latest else {"zone": "UTC"}
-    form = NewSiteForm(request.POST or None, initial={"layout": SOLAR_WELL.key, **usual})
+    form = NewSiteForm(request.POST or None, initial={"layout": SOLAR_WELL.key, **usual}, user=request.user)
     if form.is_valid():
         place = {name: form.cleaned_data[name] for name in ("name", "place", "unit_system", "zone")}
-        site = services.open_site(**place, layout=_layout_of(form.cleaned_data), actor=request.user)
+        key = form.cleaned_data["like"]
+        like = site_of(request, UUID(key)) if key else None
+        site = services.open_site(**place, layout=_layout_of(form.cleaned_data), actor=request.user, like=like)
         return redirect("record-detail", site.pk)
     return render(request, "asbuilt/site_new.html", {"form": form})
 
