@@ -2,6 +2,7 @@
 
 from sizing.checks import (
     battery,
+    booster,
     charging,
     conditions,
     dead,
@@ -32,6 +33,7 @@ CHECKS: dict[str, Check] = {
         pump,
         storage,
         pressure,
+        booster,
         tightness,
         delivery,
         hand_pump,
