@@ -2,9 +2,11 @@
 
 from django.urls import path
 
-from commissioning.office import limit_views
+from commissioning.office import limit_views, record_views
 
 urlpatterns = [
+    path("sites/import/", record_views.site_import, name="site-import"),
+    path("sites/<uuid:site_id>/export/", record_views.site_export, name="site-export"),
     path("limits/<uuid:limit_id>/lift/", limit_views.limit_lift, name="limit-lift"),
     path("limits/<uuid:site_id>/<str:check_key>/", limit_views.limit_set, name="limit-set"),
 ]

@@ -63,14 +63,17 @@ def rows() -> dict[str, list[dict[str, Any]]]:
 def emptied() -> None:
     """Take everything of sites out of the database, past the triggers, as a new installation would be."""
     with connection.cursor() as cursor:
-        cursor.execute("SELECT name FROM sqlite_master WHERE type = 'trigger'")
-        for (name,) in cursor.fetchall():
+        cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
+        triggers = cursor.fetchall()
+        for name, _ in triggers:
             cursor.execute(f'DROP TRIGGER "{name}"')
         cursor.execute("PRAGMA foreign_keys=OFF")
         for table in connection.introspection.table_names(cursor):
             if table.startswith("commissioning_") and table != "commissioning_user":
                 cursor.execute(f'DELETE FROM "{table}"')
         cursor.execute("PRAGMA foreign_keys=ON")
+        for _, sql in triggers:
+            cursor.execute(sql)
 
 
 def test_import_gives_the_same_rows_and_the_same_file(told: Site) -> None:
