@@ -1,0 +1,110 @@
+"""Prints a line a figure: name, value, goal. Exit status 1 if one is past its goal.
+
+    .venv/bin/python -m tests.bench [NAME…]
+
+The machines are noisy, so a goal is a ratio of two things measured in the same run, or a difference from
+the bare interpreter. Medians of several rounds.
+"""
+
+import resource
+import statistics
+import subprocess
+import sys
+import time
+from collections.abc import Callable
+from dataclasses import dataclass
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent.parent
+ROUNDS = 7
+
+
+@dataclass(frozen=True)
+class Figure:
+    """One figure with the goal that it must not pass."""
+
+    name: str
+    value: float
+    goal: float
+    unit: str
+    note: str = ""
+
+    @property
+    def is_met(self) -> bool:
+        return self.value <= self.goal
+
+
+def median_time(work: Callable[[], object], rounds: int = ROUNDS) -> float:
+    """Return the median CPU time of some work [s], after one round to warm up."""
+    work()
+    times = []
+    for _ in range(rounds):
+        before = time.process_time()
+        work()
+        times.append(time.process_time() - before)
+    return statistics.median(times)
+
+
+def must_set() -> Figure:
+    """A whole must-set evaluation with uncertainty, over one operating-point solve."""
+    from sizing.parts import SubmersiblePump
+    from sizing.pumping import operating_point, well_specific_capacity
+    from sizing.system import State, build
+    from tests.sizing.checks.measured import GOOD, judged
+    from tests.sizing.systems import quince_ridge
+
+    system = build(quince_ridge())
+    pump = system.of(SubmersiblePump)[0]
+    well = system.node("W1")
+
+    def solve() -> object:
+        return operating_point(
+            system,
+            pump,
+            power=400.0,
+            static_level=24.0,
+            specific_capacity=well_specific_capacity(well),
+            state=State(running=frozenset({pump.tag}), levels={"T1": well.need("measuring_point_height") + 15.0}),
+        )
+
+    once = median_time(solve, 25)
+    whole = median_time(lambda: [judged(one, system) for one in GOOD])
+    note = f"{len(GOOD)} measurements, {1000 * whole:.0f} ms; one operating point {1000 * once:.2f} ms"
+    return Figure("must-set", whole / once, 300, "× one operating point", note)
+
+
+def import_time() -> Figure:
+    """Importing the whole core, more than the bare interpreter takes."""
+    bare = fresh("pass")
+    core = fresh("import sizing.order, sizing.judgement, sizing.drift, sizing.design.judge, sizing.cross_checks")
+    return Figure("import", 1000 * (core - bare), 150, "ms more than the bare interpreter")
+
+
+def fresh(code: str) -> float:
+    """Return the median CPU time of a fresh interpreter that runs some code, bytecode warm [s]."""
+    times = []
+    for _ in range(ROUNDS + 1):
+        before = resource.getrusage(resource.RUSAGE_CHILDREN)
+        subprocess.run([sys.executable, "-c", code], cwd=ROOT, check=True)
+        after = resource.getrusage(resource.RUSAGE_CHILDREN)
+        times.append(after.ru_utime + after.ru_stime - before.ru_utime - before.ru_stime)
+    return statistics.median(times[1:])
+
+
+FIGURES: dict[str, Callable[[], Figure]] = {"must-set": must_set, "import": import_time}
+
+
+def main(names: list[str]) -> int:
+    unknown = set(names) - set(FIGURES)
+    if unknown:
+        print(f"no figure is called {', '.join(sorted(unknown))}; there are {', '.join(FIGURES)}", file=sys.stderr)
+        return 2
+    figures = [FIGURES[name]() for name in names or FIGURES]
+    for one in figures:
+        state = "" if one.is_met else "  PAST ITS GOAL"
+        print(f"{one.name:<10} {one.value:>9.1f} {one.unit} (goal {one.goal:g}){state}  {one.note}".rstrip())
+    return 0 if all(one.is_met for one in figures) else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
