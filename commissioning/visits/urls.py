@@ -2,7 +2,15 @@
 
 from django.urls import path
 
-from commissioning.visits import defect_views, hold_views, measurement_views, photo_views, signing_views, views
+from commissioning.visits import (
+    defect_views,
+    field_sheet_views,
+    hold_views,
+    measurement_views,
+    photo_views,
+    signing_views,
+    views,
+)
 
 urlpatterns = [
     path("visits/", views.visit_list, name="visit-list"),
@@ -10,6 +18,7 @@ urlpatterns = [
     path("photo/<uuid:photo_id>/<str:size>/", photo_views.photo_file, name="photo-file"),
     path("visit/<uuid:visit_id>/", views.visit_detail, name="visit-detail"),
     path("visit/<uuid:visit_id>/photos/", photo_views.visit_photos, name="visit-photos"),
+    path("visit/<uuid:visit_id>/field-sheet/", field_sheet_views.visit_field_sheet, name="visit-field-sheet"),
     path("visit/<uuid:visit_id>/sign/", signing_views.visit_sign, name="visit-sign"),
     path("visit/<uuid:visit_id>/end/", signing_views.visit_end, name="visit-end"),
     path("visit/<uuid:visit_id>/hold/<slug:key>/", hold_views.hold_detail, name="hold-detail"),
