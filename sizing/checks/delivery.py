@@ -5,6 +5,8 @@ from dataclasses import dataclass
 from sizing.checks.case import Case, Expected, Term, Value
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
 from sizing.checks.needs import TANK_LEVEL, tank_of
+from sizing.checks.pressed import flow_under, pressure_under, where_it_went
+from sizing.checks.pressure_zone import pressure_tank_of
 from sizing.checks.water_way import Part, density, lost_on_the_way, surface_of
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.flow import bucket_flow, relative_spread
@@ -114,6 +116,9 @@ def flow_expected(case: Case) -> Expected:
     required = case.subject.need("required_flow")
     basis = "duty of the outlet, one-sided"
     unknown = getattr(case.subject.part, "flow_coefficient", None) is None
+    pressed = pressure_tank_of(case.system, case.subject.tag)
+    if pressed is not None and not unknown:
+        return flow_under(case, pressed, _drawn_beside(case))
     if unknown or is_pumped(case.system, case.subject.tag):
         return Expected(Q.FLOW, None, required, None, basis, bearable=required / 4)
     found = solved(case, None)
@@ -132,13 +137,17 @@ def flow_expected(case: Case) -> Expected:
 def pressure_expected(case: Case) -> Expected:
     """Return the pressure that height and pipes leave at the measured flow, never less than the duty.
 
-    Where a pump gives the pressure it swings between cut-in and cut-out, and the duty alone is the limit.
+    Under a pressure tank it lies between what cut-in and cut-out leave. Where a pump alone gives the pressure the
+    duty is the only limit.
     """
     required = case.subject.need("required_pressure")
+    pressed = pressure_tank_of(case.system, case.subject.tag)
+    if pressed is not None:
+        return pressure_under(case, pressed, _drawn_beside(case), _flow_read(case))
     if is_pumped(case.system, case.subject.tag):
         basis = "duty of the outlet, one-sided: a pump gives the pressure"
         return Expected(Q.GAUGE_PRESSURE, None, required, None, basis, bearable=required / 4)
-    flow = flow_measured(_silent(case)) if case.readings else case.subject.need("required_flow")
+    flow = _flow_read(case)
     found = solved(case, flow)
     nominal, lost = pressure_at(case, found)
     if not nominal > 0:
@@ -161,6 +170,16 @@ def pressure_expected(case: Case) -> Expected:
         basis="duty, and height and pipes less 8 %; not above water at rest + 5 kPa: " + COMMON,
         terms=_model_terms(case, flow, nominal, lost),
     )
+
+
+def _flow_read(case: Case) -> float:
+    """Return the flow that was read, or before anything is read the outlet's duty."""
+    return flow_measured(_silent(case)) if case.readings else case.subject.need("required_flow")
+
+
+def _drawn_beside(case: Case) -> dict[str, float | None]:
+    """Return what the other taps of the test set draw: their required flow."""
+    return {one.tag: one.need("required_flow") for one in others_of(case.system, case.subject.tag)}
 
 
 def _silent(case: Case) -> Case:
@@ -187,6 +206,9 @@ def where_the_head_went(system: System, tag: str, flow: float, tank_level: float
     Raises MissingDataError where a field on the way is not recorded.
     """
     case = Case(system, system.subject(tag), conditions={"tank_level": Value(tank_level)}, w=Working(silent=True))
+    pressed = pressure_tank_of(system, tag)
+    if pressed is not None:
+        return _under_pressure(case, pressed, flow)
     found = solved(case, flow)
     height = found.surface - case.subject.need("elevation")
     lines = [("tank surface above the outlet", height)]
@@ -195,6 +217,14 @@ def where_the_head_went(system: System, tag: str, flow: float, tank_level: float
         lines.append((_label(part), lost))
     left = found.solution.pressure_head(tag, case.subject.need("elevation"))
     return [*lines, ("left in front of the tap", left)]
+
+
+def _under_pressure(case: Case, tank: Node, flow: float) -> list[tuple[str, float]]:
+    """Return the same from a pressure tank half way from cut-in to cut-out."""
+    height, parts = where_it_went(case, tank, {**_drawn_beside(case), case.subject.tag: flow})
+    losses = [(_label(part), summed_head(heads=lost_on_the_way(case, [(part, carried)]))) for part, carried in parts]
+    left = height - sum(head for _, head in losses)
+    return [(f"{tank.tag} half way from cut-in to cut-out", height), *losses, ("left in front of the tap", left)]
 
 
 def _label(part: Run | Node) -> str:
@@ -287,6 +317,9 @@ DELIVERY_FLOW = Check(
         Limit("flow: not below the duty", "the outlet's nameplate: what was promised"),
         Limit("pressure: not below the duty, nor more than 8 % below what height and pipes leave", COMMON),
         Limit("pressure: not above water at rest + 5 kPa", COMMON),
+        Limit(
+            "under a pressure tank: from cut-in less the pipes less 8 %, to water at rest at cut-out + 5 kPa", COMMON
+        ),
         Limit("three buckets within 5 % of each other", COMMON),
     ),
     at_service=True,
