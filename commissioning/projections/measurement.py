@@ -13,6 +13,9 @@ from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Answer, Check, Input, Kind
 from sizing.system import SITE
 
+FIELD_SHEET = "field sheet"
+"""Written on paper first, and typed in afterwards."""
+
 READING = s.body(
     {
         "input": s.KEY,
@@ -29,6 +32,7 @@ TAKEN = s.body(
         "answer": {"enum": ["", *[a.value for a in Answer]]},
         "readings": {"type": "array", "items": READING, "maxItems": 400},
         "note": s.WORDS,
+        "origin_note": {"enum": [FIELD_SHEET]},
         "supersedes": s.maybe(s.UUID),
         "supersedes_reason": s.WORDS,
     },

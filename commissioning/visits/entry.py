@@ -44,6 +44,7 @@ class Entry:
     reason: str
     readings: tuple[ReadingEntry, ...]
     photos: tuple[KeptPhoto, ...]
+    origin_note: str = ""
 
 
 def cured(data: Mapping[str, Any]) -> Any:

@@ -15,6 +15,7 @@ from django.utils import timezone
 
 from commissioning import units
 from commissioning.models import Instrument, Measurement, Visit
+from commissioning.projections.measurement import FIELD_SHEET
 from commissioning.units.figures import typed_figure
 from commissioning.visits.entry import Doubt, Entry, ReadingEntry, right_token
 from commissioning.visits.photo_field import PhotoFields
@@ -42,6 +43,7 @@ class MeasurementForm(PhotoFields):
         widget=forms.TextInput(attrs={"type": "time", "step": "1", "data-started": ""}),
     )
     note = forms.CharField(required=False, max_length=4000, widget=forms.Textarea(attrs={"rows": 3}), label="Note")
+    from_paper = forms.BooleanField(label="from the field sheet", required=False)
     read_at = forms.CharField(
         required=False,
         max_length=32,
@@ -298,6 +300,7 @@ class MeasurementForm(PhotoFields):
             reason=cleaned["reason"].strip(),
             readings=tuple(readings),
             photos=self.kept_photos(),
+            origin_note=FIELD_SHEET if cleaned["from_paper"] else "",
         )
 
     def _reading(self, cell: Cell, step: Step) -> ReadingEntry | None:

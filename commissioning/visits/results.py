@@ -1,6 +1,8 @@
 """What is said of a measurement after it was kept: findings, working, what is missing and where it is recorded."""
 
+import json
 from dataclasses import dataclass
+from datetime import tzinfo
 from typing import Any
 
 from django.urls import reverse
@@ -117,7 +119,7 @@ def result_of(line: Line, progress: Progress, unit: str = "") -> Result | None:
         readings=[reading_shown(line.check, r) for r in readings],
         missing=_missing(judgement, progress),
         unit_links=_unit_links(judgement, readings, system, unit),
-        taken=f"{clock_and_day(one.taken_at, zone)} · {one.taken_by}",
+        taken=_taken_words(one, zone),
         because=judgement.because if judgement else "",
         plot=rows_plot(line.check, judgement, readings, system) if line.check.repeat.shape is Shape.ROWS else "",
         columns=_columns(line.check, readings),
@@ -125,6 +127,12 @@ def result_of(line: Line, progress: Progress, unit: str = "") -> Result | None:
         replaced=_replaced(one, readings, line.check, progress),
         rows_words=_rows_words(line.check, readings),
     )
+
+
+def _taken_words(one: Measurement, zone: tzinfo) -> str:
+    words = [clock_and_day(one.taken_at, zone), str(one.taken_by)]
+    noted = json.loads(one.event.body).get("origin_note")
+    return " · ".join([*words, *([f"from the {noted}"] if noted else [])])
 
 
 def reading_shown(check: Check, reading: Reading) -> ReadingShown:

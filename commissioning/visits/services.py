@@ -113,6 +113,8 @@ def _measurement_body(
         "taken_at": entry.taken_at.isoformat(), "answer": entry.answer, "note": entry.note,
         "readings": [_reading_body(r) for r in entry.readings],
     }  # fmt: skip
+    if entry.origin_note:
+        body["origin_note"] = entry.origin_note
     if replaces:
         body |= {"supersedes": str(replaces.pk), "supersedes_reason": entry.reason}
     return body

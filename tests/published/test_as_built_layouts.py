@@ -104,12 +104,15 @@ def test_well_pump_gives_what_its_power_can_lift(key: str, head: float, power: f
 
 
 @pytest.mark.parametrize("key", ["solar_well_booster", "battery_well_pressure", "spring_roof_booster"])
-def test_tap_behind_a_pump_is_held_to_its_duty_alone(key: str) -> None:
+def test_tap_behind_a_pump_is_held_to_its_duty_and_to_cut_out(key: str) -> None:
     found = told(key)
     plates = {one["tag"]: one["nameplate"] for one in filled(LAYOUTS[key])["components"]}
     unit = {"gal/min": GALLON_PER_MINUTE, "L/min": 1 / 60_000, "psi": PSI, "kPa": 1000.0}
     for tap in ("O1", "O2"):
-        for value, field in (("delivery_flow", "required_flow"), ("delivery_pressure", "required_pressure")):
-            row, duty = found["delivery_flow", value, tap], plates[tap][field]
-            assert row["lower"] == pytest.approx(float(duty["typed"]) * unit[duty["unit"]], rel=1e-6)
-            assert row["nominal"] is row["upper"] is None, "the height of the tank says nothing of it"
+        flow, pressure = (found["delivery_flow", value, tap] for value in ("delivery_flow", "delivery_pressure"))
+        duty, least = (plates[tap][field] for field in ("required_flow", "required_pressure"))
+        assert flow["lower"] == pytest.approx(float(duty["typed"]) * unit[duty["unit"]], rel=1e-6)
+        assert pressure["lower"] >= float(least["typed"]) * unit[least["unit"]] * (1 - 1e-6)
+        cut_out = plates["PS1"]["cut_out"]
+        most = float(cut_out["typed"]) * unit[cut_out["unit"]] + DENSITY * GRAVITY * 1.0 + 10_000
+        assert (pressure["upper"] or 0.0) < most, "no tap feels more than cut-out, and a metre of height at most"

@@ -9,10 +9,11 @@ from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
 
-from commissioning.models import Visit
+from commissioning.models import Measurement, Visit
 from commissioning.progress import progress_of
 from commissioning.visits.field_sheet import BEYOND, items_of
 from sizing.checks.declare import Kind
+from tests.commissioning.visits.conftest import static_level, url_of
 from tests.commissioning.worlds import measure, site_with_record, visit_on
 
 pytestmark = pytest.mark.django_db
@@ -61,3 +62,16 @@ def test_stranger_gets_none(client: Client, as_technician: Client, visit: Visit)
     unknown = "00000000-0000-4000-8000-000000000000"
     assert as_technician.get(reverse("visit-field-sheet", args=[unknown])).status_code == 404
     assert reverse("visit-field-sheet", args=[visit.pk]) in as_technician.get(visit.get_absolute_url()).content.decode()
+
+
+def test_what_comes_from_the_paper_says_so(as_technician: Client, visit: Visit) -> None:
+    url = url_of(visit, "static_level:W1")
+    as_technician.post(url, static_level(from_paper="on"))
+    taken = Measurement.objects.get(visit=visit)
+    assert '"origin_note":"field sheet"' in taken.event.body
+    assert "from the field sheet" in as_technician.get(url).content.decode()
+
+
+def test_what_was_read_on_the_spot_has_no_note(as_technician: Client, visit: Visit) -> None:
+    as_technician.post(url_of(visit, "static_level:W1"), static_level())
+    assert "origin_note" not in Measurement.objects.get(visit=visit).event.body
