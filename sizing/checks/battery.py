@@ -149,7 +149,7 @@ def gravity_expected(case: Case) -> Expected:
     """Return the gravity of a charged cell."""
     refuse_sealed(case)
     basis = f"1.265 full, 1.215 and more after charge, at 26.7 °C (80 °F): {COMMON}"
-    return Expected(Q.RATIO, 1.265, LEAST_GRAVITY, MOST_GRAVITY, basis)
+    return Expected(Q.COUNT, 1.265, LEAST_GRAVITY, MOST_GRAVITY, basis)
 
 
 def gravity_spread_measured(case: Case) -> float:
@@ -160,7 +160,7 @@ def gravity_spread_measured(case: Case) -> float:
 def gravity_spread_expected(case: Case) -> Expected:
     """Return how far the cells of a charged battery may lie apart."""
     refuse_sealed(case)
-    return Expected(Q.RATIO, 0.0, upper=GRAVITY_APART, basis="between any two cells, US Army TM 9-6140-200-14, 4-7")
+    return Expected(Q.COUNT, 0.0, upper=GRAVITY_APART, basis="between any two cells, US Army TM 9-6140-200-14, 4-7")
 
 
 def refuse_sealed(case: Case) -> None:
@@ -223,7 +223,10 @@ def sag_in_advance(case: Case) -> Expected:
     rest = case.w.call("V₀", bank_voltage, block_voltage=full, blocks=case.subject.need("series"))
     chain = battery_to_user(case.system, asked, rest, case.w, temperature=25.0)
     posts = next(point for point in chain.points if point.words == "at the posts")
-    return Expected(Q.VOLTAGE, posts.voltage, basis=f"{asked.node.tag} at its rated power, battery full: {COMMON}")
+    twice = SAGS * posts.current
+    lower = case.w.call("lower", sagged_voltage, rest_voltage=rest, current=twice, resistance=bank_inside(case))
+    basis = f"{asked.node.tag} at its rated power, battery full; limit at twice the sheet's resistance: {COMMON}"
+    return Expected(Q.VOLTAGE, posts.voltage, lower, basis=basis)
 
 
 def opening_measured(case: Case) -> float:
@@ -373,7 +376,7 @@ SPECIFIC_GRAVITY = Check(
                 Input(
                     "gravity",
                     "Gravity as read",
-                    Q.RATIO,
+                    Q.COUNT,
                     hard=(1.05, 1.35),
                     soft=(1.1, 1.3),
                     hint="three places: 1.265, not 1265",
@@ -393,7 +396,7 @@ SPECIFIC_GRAVITY = Check(
         ),
     ),
     judged=(
-        Judged("gravity", "Gravity at 26.7 °C (80 °F)", Q.RATIO, gravity_expected, gravity_measured, is_computed=False),
+        Judged("gravity", "Gravity at 26.7 °C (80 °F)", Q.COUNT, gravity_expected, gravity_measured, is_computed=False),
     ),
     repeat=each("series*parallel*cells_per_block", "cell"),
     state="charged and rested, no water added since",
@@ -423,13 +426,13 @@ SPECIFIC_GRAVITY_SPREAD = Check(
         Judged(
             "spread",
             "Highest less lowest cell",
-            Q.RATIO,
+            Q.COUNT,
             gravity_spread_expected,
             gravity_spread_measured,
             is_computed=False,
         ),
     ),
-    needs=(Need("specific_gravity", Needed.EARLIER, "Cells", Q.RATIO, finding="gravity", every_repeat=True),),
+    needs=(Need("specific_gravity", Needed.EARLIER, "Cells", Q.COUNT, finding="gravity", every_repeat=True),),
     limits=(Limit("not above 0.025 between any two cells of a charged battery", "US Army TM 9-6140-200-14, 4-7"),),
     tier="full",
     at_service=True,

@@ -54,7 +54,7 @@ SWITCH_AGREES = 15_000.0  # Pa between three cycles; common practice, no source
 DRAWDOWN_SLACK = 0.20  # common practice, no source
 FAST_GAS = 0.05  # gas compressed within minutes against slowly; common practice, no source
 LEAST_RUN = 30.0  # s from cut-in to cut-out, a minute is the aim; common practice, no source
-NO_START = 0.5  # starts: none, counted in whole ones
+NO_START = 0.0
 LEVEL_SLACK = 0.05  # m; common practice, no source
 
 STORED_FORCE = Caution(

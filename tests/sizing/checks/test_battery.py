@@ -191,6 +191,7 @@ def test_sag_is_known_in_advance_for_the_largest_user() -> None:
     e, steps, _ = expect(check, check.judged[0], build(sallow_clinic()), "BA1", conditions={})
     assert e is not None
     assert e.nominal == pytest.approx(25.3 - 300 / 25.1 * 0.010, abs=0.005)
+    assert e.lower == pytest.approx(25.3 - 2 * 300 / 25.1 * 0.010, abs=0.01)
     assert_all_recompute(steps)
     # farm: the well pump behind its controller
     e, _, _ = expect(check, check.judged[0], build(heron_farm()), "BA1", conditions={})
