@@ -12,7 +12,7 @@ from django.views.decorators.http import require_GET, require_http_methods
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Site
 from commissioning.office_only import office_only
-from commissioning.open_record import LoadError, export_site, load_site
+from commissioning.open_record import ExportError, LoadError, export_site, load_site
 
 MOST_BYTES = 500 * 1024**2
 
@@ -28,7 +28,12 @@ class SiteFileForm(forms.Form):
 def site_export(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
     """Send a site with all its evidence and files as one zip."""
     site = get_object_or_404(Site.objects.for_user(request.user), pk=site_id)
-    answer = HttpResponse(export_site(site), content_type="application/zip")
+    try:
+        data = export_site(site)
+    except ExportError as error:
+        messages.error(request, str(error))
+        return redirect(site)
+    answer = HttpResponse(data, content_type="application/zip")
     answer["Content-Disposition"] = f'attachment; filename="{slugify(site.name) or "site"}.zip"'
     return answer
 

@@ -19,14 +19,21 @@ OLDEST_ZIP_DATE = (1980, 1, 1, 0, 0, 0)  # a fixed date: the same record gives t
 INSTRUMENT_FIELDS = [f.name for f in Instrument._meta.concrete_fields if f.name not in ("id", "retired_at")]
 
 
+class ExportError(RuntimeError):
+    """A file that the evidence names is not there, or not what its name says."""
+
+
 @transaction.atomic
 def export_site(site: Site) -> bytes:
-    """Return the zip of a site: its whole evidence, who gave it, and every file it names."""
-    record = site_record(site)
+    """Return the zip of a site: its whole evidence, who gave it, and every file it names; or raise ExportError."""
+    try:
+        record = site_record(site)
+    except FileNotFoundError as error:
+        raise ExportError("A file that the evidence names is missing from the server's media folder.") from error
     buffer = io.BytesIO()
     with zipfile.ZipFile(buffer, "w", zipfile.ZIP_DEFLATED) as archive:
         _write(archive, RECORD, json.dumps(record, ensure_ascii=False, indent=1, sort_keys=True).encode())
-        for name, data in stored_files(f["sha256"] for f in record["files"]):
+        for name, data in stored_files(str(f["sha256"]) for f in record["files"]):
             _write(archive, FILES + name, data)
     return buffer.getvalue()
 
@@ -99,5 +106,5 @@ def _files(site: Site) -> Iterator[dict[str, Any]]:
     names |= {s for s in site.sheets.values_list("file_hash", flat=True) if s}
     for name, data in stored_files(sorted(names)):
         if digest_of(data) != name:
-            raise ValueError(f"the stored file {name} is not what its name says")
+            raise ExportError(f"The stored file {name[:12]} is not what its name says.")
         yield {"sha256": name, "bytes": len(data)}

@@ -277,7 +277,7 @@ ELECTRODE_RESISTANCE = Check(
                     "Resistance to earth",
                     Q.RESISTANCE,
                     hard=(0.05, 5000),
-                    soft=(1, 25),
+                    soft=(0.5, 250),
                     hint="electrode lifted; stakes in one line",
                     usual=EARTH_TESTER,
                     agree_share=0.10,

@@ -9,7 +9,10 @@ from django.core.management.base import BaseCommand
 
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import COMMON, Check, Kind
+from sizing.judgement import expect
+from sizing.parts import SiteData
 from sizing.quantities import CORE_UNIT
+from sizing.system import SITE, Node, System
 
 
 class Command(BaseCommand):
@@ -55,8 +58,10 @@ def sort_of(check: Check) -> str:
 
 
 def is_computed(check: Check) -> bool:
-    """Whether limits follow from the system or its conditions: the working calls a formula beyond a limit's own."""
-    return bool(check.needs) or any(judged.is_computed for judged in check.judged)
+    """Whether what it should be follows from the system or its conditions: an empty nameplate leaves it unsaid."""
+    tag = "X1" if check.subject else SITE
+    bare = System(SiteData(), {tag: Node(tag, check.subject())} if check.subject else {}, {})
+    return any(expect(check, judged, bare, tag, conditions={})[0] is None for judged in check.judged)
 
 
 def entry(check: Check) -> dict[str, Any]:

@@ -8,7 +8,7 @@ from uuid import UUID
 from django.core.management.base import BaseCommand, CommandError
 
 from commissioning.models import Site
-from commissioning.open_record import export_site
+from commissioning.open_record import ExportError, export_site
 
 
 class Command(BaseCommand):
@@ -20,7 +20,10 @@ class Command(BaseCommand):
 
     def handle(self, *args: Any, **options: Any) -> None:
         site = site_named(options["site"])
-        data = export_site(site)
+        try:
+            data = export_site(site)
+        except ExportError as error:
+            raise CommandError(str(error)) from error
         options["file"].write_bytes(data)
         self.stdout.write(f"{site.name}: {len(data)} bytes in {options['file'].name}")
 

@@ -2,15 +2,17 @@
 
 import io
 import zipfile
+from uuid import uuid4
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.urls import reverse
 
+from commissioning import evidence
 from commissioning.models import Event, Site
 from commissioning.open_record import export_site
 from tests.commissioning.open_record.test_exact import emptied
-from tests.commissioning.worlds import site_with_record
+from tests.commissioning.worlds import site_with_record, visit_on
 
 pytestmark = pytest.mark.django_db(transaction=True)
 
@@ -50,6 +52,17 @@ def test_what_is_no_site_is_refused_at_the_field(as_office, data, words):
     assert answer.status_code == 200
     assert words in answer.text
     assert not Event.objects.exists()
+
+
+def test_a_missing_file_is_said_in_words(as_office, technician, site):
+    visit = visit_on(site, technician)
+    body = {
+        "id": str(uuid4()), "visit": str(visit.pk), "measurement": None, "sha256": "0" * 64, "media_type": "image/jpeg",
+        "width": 4, "height": 3, "caption": "", "taken_at": "2027-05-03T10:00:00+00:00",
+    }  # fmt: skip
+    evidence.append(site=site, kind="photo.added", body=body, actor=technician)
+    answer = as_office.get(reverse("site-export", args=[site.pk]), follow=True)
+    assert "missing from the server" in answer.text
 
 
 def test_both_are_for_the_office_alone(as_technician, client, site):
