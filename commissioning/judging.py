@@ -310,13 +310,18 @@ def judge_all_touched(measurement: Measurement, *, actor: User) -> list[Judgemen
     touched = {measurement.check_key}
     because = f"{CHECKS[measurement.check_key].title.lower()} was taken"
     for check in _in_order_of_need():
-        if not touched & {need.name for need in check.needs}:
+        if not touched & {need.name for need in check.needs} and not _follows_from_record(check):
             continue
         made += run.judge_again(check, because)
         if check.kind is Kind.DERIVED:
             made += run.derive(check)
         touched.add(check.key)
     return made
+
+
+def _follows_from_record(check: Check) -> bool:
+    """Whether a check is derived from the record alone: it waits for no measurement."""
+    return check.kind is Kind.DERIVED and all(need.optional for need in check.needs)
 
 
 def judge_visit_again(visit: Visit, *, actor: User, because: str) -> list[Judgement]:
