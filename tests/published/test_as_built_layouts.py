@@ -68,7 +68,8 @@ def hazen_williams(flow: float, bore: float, length: float) -> float:
 
     Hazen-Williams in US units, as NFPA 13 prints it for pressure: 4.52 Q^1.85 / (C^1.85 d^4.87) psi/ft.
     """
-    return 4.52 * flow**1.85 / (150**1.85 * bore**4.87) * length * PSI / (DENSITY * GRAVITY * FOOT)
+    pressure: float = 4.52 * flow**1.85 / (150**1.85 * bore**4.87) * length * PSI
+    return pressure / (DENSITY * GRAVITY * FOOT)
 
 
 def test_pressure_below_the_high_tank_is_height_less_friction() -> None:

@@ -86,6 +86,7 @@ def test_what_was_measured_on_the_old_one_is_owed_again(as_technician: Client, t
     )  # fmt: skip
     as_technician.post(url("component-replace", there(recorded, "PU1")), {"reason": "bearings"})
     taken.refresh_from_db()
+    assert taken.component is not None
     assert taken.component.retired_at
     line = progress_of(visit).line("pump_cable_loop_resistance:PU1")
     assert line is not None
