@@ -202,4 +202,3 @@ def _with_part(system: System, tag: str, part: Any) -> System:
 
 def _changed(there: Mapping[str, Any], tag: str, part: Part) -> dict[str, Any]:
     return {**there, tag: dataclasses.replace(there[tag], part=part)}
-

@@ -63,7 +63,6 @@ class Component(RecordItem):
             ),
         ]
 
-
     @property
     def sits_on(self) -> "Component | Run | None":
         """The component or run that it sits in or on."""

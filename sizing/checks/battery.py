@@ -395,9 +395,7 @@ SPECIFIC_GRAVITY = Check(
             ("hydrometer", "thermometer"),
         ),
     ),
-    judged=(
-        Judged("gravity", "Gravity at 26.7 °C (80 °F)", Q.COUNT, gravity_expected, gravity_measured, is_computed=False),
-    ),
+    judged=(Judged("gravity", "Gravity at 26.7 °C (80 °F)", Q.COUNT, gravity_expected, gravity_measured),),
     repeat=each("series*parallel*cells_per_block", "cell"),
     state="charged and rested, no water added since",
     method=(
@@ -429,7 +427,6 @@ SPECIFIC_GRAVITY_SPREAD = Check(
             Q.COUNT,
             gravity_spread_expected,
             gravity_spread_measured,
-            is_computed=False,
         ),
     ),
     needs=(Need("specific_gravity", Needed.EARLIER, "Cells", Q.COUNT, finding="gravity", every_repeat=True),),

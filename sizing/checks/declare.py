@@ -202,8 +202,6 @@ class Judged:
     expected: Expecting
     measured: Measured | None = None
     """None: the reading of the same name, or the mean of its repeats."""
-    is_computed: bool = True
-    """Whether what it should be follows from the system; False where a fixed limit alone stands."""
 
 
 @dataclass(frozen=True)

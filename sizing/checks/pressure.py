@@ -474,7 +474,7 @@ STARTS_WITH_TAPS_SHUT = Check(
             ("watch",),
         ),
     ),
-    judged=(Judged("starts", "Starts in half an hour", Q.COUNT, no_starts, is_computed=False),),
+    judged=(Judged("starts", "Starts in half an hour", Q.COUNT, no_starts),),
     state="every tap shut, pump in automatic",
     method=("Shut every tap, let the pump stop.", "Count the starts over half an hour: none."),
     limits=(Limit("none in half an hour", COMMON),),

@@ -370,9 +370,7 @@ WIRE_TO_WATER = Check(
     subject=SubmersiblePump,
     group="Well pump",
     purpose="Enough of the array's power arrives in the water: pump, motor, cable and readings fit together.",
-    judged=(
-        Judged("efficiency", "Wire to water", Q.RATIO, best_efficiency_expected, best_efficiency, is_computed=False),
-    ),
+    judged=(Judged("efficiency", "Wire to water", Q.RATIO, best_efficiency_expected, best_efficiency),),
     needs=(
         Need(
             "well_pump_flow",

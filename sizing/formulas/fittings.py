@@ -20,8 +20,8 @@ LOSS_COEFFICIENTS: dict[str, float] = {
     "check_valve": 2.5,  # swing type
     "entrance": 0.5,  # square edge
     "exit": 1.0,
-    # Crane Technical Paper 410, K = 75·f_T with hinged disc, 420·f_T with poppet disc, strainer
-    # included; 3·f_T for a full-bore ball valve; f_T = 0.023 for 1 inch, the largest of house sizes.
+    # Technical Paper 410 (flow of fluids through valves, fittings and pipe): K = 75·f_T with hinged
+    # disc, 420·f_T with poppet disc, strainer included; 3·f_T for a full-bore ball valve; f_T = 0.023 for 1 inch, the largest of house sizes.
     "foot_valve_hinged": 1.7,
     "foot_valve_poppet": 9.7,
     "ball_valve": 0.07,

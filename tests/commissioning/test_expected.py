@@ -9,6 +9,7 @@ from typing import Any
 import pytest
 from django.core.management import CommandError, call_command
 
+from commissioning.management.commands.catalogue import is_computed
 from commissioning.management.commands.expected import expected_rows
 from commissioning.snapshot import system_of
 from sizing.checks.catalogue import CHECKS
@@ -187,7 +188,7 @@ def needs_that_move() -> list[tuple[Check, Need]]:
     return [
         (check, need)
         for check in CHECKS.values()
-        if check.kind is Kind.MEASURED and not check.is_condition and any(j.is_computed for j in check.judged)
+        if check.kind is Kind.MEASURED and not check.is_condition and is_computed(check)
         for need in check.needs
         if not need.every_repeat
     ]
