@@ -21,7 +21,8 @@ LOSS_COEFFICIENTS: dict[str, float] = {
     "entrance": 0.5,  # square edge
     "exit": 1.0,
     # Technical Paper 410 (flow of fluids through valves, fittings and pipe): K = 75·f_T with hinged
-    # disc, 420·f_T with poppet disc, strainer included; 3·f_T for a full-bore ball valve; f_T = 0.023 for 1 inch, the largest of house sizes.
+    # disc, 420·f_T with poppet disc, strainer included; 3·f_T for a full-bore ball valve; f_T = 0.023
+    # for 1 inch, the largest of house sizes.
     "foot_valve_hinged": 1.7,
     "foot_valve_poppet": 9.7,
     "ball_valve": 0.07,
