@@ -35,7 +35,7 @@ READINGS: dict[str, dict[str, str]] = {
     "well_depth_measured:W1": {"r-depth": "59.8"},
     "irradiance:A1": {"r-irradiance": "812"},
     "module_temperature:A1": {"r-back_temperature": "44.0", "r-irradiance": "812"},
-    "electrode_resistance:EE1": repeated("resistance", "30.6", "31.0", "31.3"),
+    "electrode_resistance:EE1": repeated("resistance", "306", "310", "313"),
     "bond_resistance:EE1": repeated("resistance", "0.18", "0.21"),
     "pump_cable_loop_resistance:PU1": repeated("resistance", "0.47") | {"r-temperature": "15"},
     "pump_cable_insulation:PU1": {"r-insulation": "> 999", "r-test_voltage": "500"},
