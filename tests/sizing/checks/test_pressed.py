@@ -7,6 +7,7 @@ import pytest
 
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.delivery import where_the_head_went
+from sizing.checks.pressure_zone import zone
 from sizing.errors import MissingDataError
 from sizing.formulas.pipes import PIPE_ROUGHNESS
 from sizing.hydraulics import fittings_coefficient, water_viscosity
@@ -146,3 +147,20 @@ def test_where_the_head_went_starts_at_the_pressure_tank_and_adds_up() -> None:
     assert sum(values[1:]) == pytest.approx(values[0])
     with pytest.raises(MissingDataError):
         where_the_head_went(clinic(PS1__cut_out=None), "O1", 9 * L_PER_MIN, 0.0)
+
+
+def test_what_the_other_taps_of_the_test_set_draw_is_felt() -> None:
+    # 40 L/min more through P6, 8 m of 26 mm pipe: v = 1.26 m/s, some 5 kPa by Darcy-Weisbach with f ≈ 0.024
+    (_, little), (_, much) = (
+        [f.expected for f in judged(TAP, clinic(O2__required_flow=q * L_PER_MIN)).findings] for q in (0.4, 40)
+    )
+    assert little is not None
+    assert much is not None
+    assert 3 * KPA < little.nominal - much.nominal < 12 * KPA
+
+
+def test_a_walk_under_pressure_ends_at_the_booster() -> None:
+    open_ended = clinic(V2__function="isolation")
+    tags = {node.tag for node in zone(open_ended, "O1")}
+    assert "B1" in tags
+    assert not tags & {"F1", "V1", "T1"}

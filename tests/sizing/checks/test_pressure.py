@@ -5,7 +5,7 @@ import pytest
 from sizing.boosting import run_time
 from sizing.checks.case import Expected, Value
 from sizing.checks.catalogue import CHECKS
-from sizing.checks.pressure_zone import fillers_of, pressure_tank_of, switch_of, tank_of_switch
+from sizing.checks.pressure_zone import fillers_of, pressure_tank_of, switch_of, tank_of_switch, zone
 from sizing.holds import HOLDS, Standing, required_by, standing
 from sizing.judgement import Assessment, Finding, assess, expect
 from sizing.order import order_of_checks
@@ -247,3 +247,9 @@ def test_pressurise_is_settled_and_never_released() -> None:
     assert standing(hold, owed, good, released=False, design=design) is Standing.SETTLED
     for one in good:
         assert standing(hold, owed, {**good, one: False}, released=True, design=design) is Standing.STANDS
+
+
+def test_a_walk_under_pressure_ends_at_a_check_valve() -> None:
+    tags = {node.tag for node in zone(build(sallow_clinic()), "PT1")}
+    assert {"V2", "J1", "O1", "O2", "RV1"} <= tags
+    assert "B1" not in tags
