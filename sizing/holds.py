@@ -108,6 +108,14 @@ HOLDS: dict[str, Hold] = {
 """Key → hold, in the order in which they are met."""
 
 
+def hold_that_fixes(check: str) -> Hold | None:
+    """Return the hold that can only be settled and that requires a check.
+
+    Such a check is put right: it is never conceded, and no site moves its limits.
+    """
+    return next((hold for hold in HOLDS.values() if hold.only_settled and check in hold.requires), None)
+
+
 def required_by(hold: Hold, owed: list[Owed]) -> list[Owed]:
     """Return the owed checks that settle a hold on this system."""
     return [o for o in owed if o.check in hold.requires]

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import Check, Expecting, Judged
 from sizing.errors import OutOfRangeError
-from sizing.holds import HOLDS, Hold
+from sizing.holds import hold_that_fixes
 
 
 @dataclass(frozen=True)
@@ -18,11 +18,6 @@ class Override:
     upper: float | None
     basis: str
     """Whose limit it is and why."""
-
-
-def hold_that_fixes(check: str) -> Hold | None:
-    """Return the hold that can only be settled and that requires a check: its limits are no site's to move."""
-    return next((hold for hold in HOLDS.values() if hold.only_settled and check in hold.requires), None)
 
 
 def overridden(check: Check, overrides: Mapping[str, Override]) -> Check:

@@ -9,12 +9,12 @@ from django.db import transaction
 from commissioning import evidence
 from commissioning.models import Concession, User, Visit
 from commissioning.progress import Line, Status
-from commissioning.projections.concession import hold_never_conceded
+from sizing.holds import hold_that_fixes
 
 
 def why_not_conceded(line: Line) -> str:
     """Return in words why a check cannot be conceded as it stands; empty if it can."""
-    hold = hold_never_conceded(line.check.key)
+    hold = hold_that_fixes(line.check.key)
     if hold is not None:
         return f"The hold “{hold.title}” can only be settled, never conceded: {hold.why}. Put it right and test again."
     if line.concession is not None:

@@ -18,7 +18,7 @@ from commissioning.site_limits import limits_shown, shown
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
 from sizing.errors import SystemShapeError
-from sizing.overrides import hold_that_fixes
+from sizing.holds import hold_that_fixes
 from sizing.system import SITE
 
 

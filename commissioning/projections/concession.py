@@ -9,12 +9,7 @@ from commissioning.models import Concession, Event
 from commissioning.projections import schemas as s
 from commissioning.projections.visit import visit_of
 from sizing.checks.catalogue import CHECKS
-from sizing.holds import HOLDS, Hold
-
-
-def hold_never_conceded(check_key: str) -> Hold | None:
-    """Return the hold that can only be settled and that requires this check: such a check is never conceded."""
-    return next((hold for hold in HOLDS.values() if hold.only_settled and check_key in hold.requires), None)
+from sizing.holds import hold_that_fixes
 
 
 @evidence.kind(
@@ -26,7 +21,7 @@ def hold_never_conceded(check_key: str) -> Hold | None:
 )
 def grant_concession(event: Event, body: dict[str, Any]) -> Concession:
     """Write a concession. What keeps people safe from voltage or bad water is put right, never conceded."""
-    hold = hold_never_conceded(body["check"])
+    hold = hold_that_fixes(body["check"])
     if hold is not None:
         raise evidence.RefusedError({"$.check": f"the hold {hold.title} can only be settled: this is put right"})
     return Concession.objects.create(

@@ -7,7 +7,7 @@ from commissioning.models import Component, Event, Run, Site, SiteLimit
 from commissioning.projections import schemas as s
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check, Judged
-from sizing.overrides import hold_that_fixes
+from sizing.holds import hold_that_fixes
 from sizing.system import SITE
 
 TYPED: dict[str, Any] = {"type": "string", "maxLength": 40}

@@ -5,9 +5,9 @@ import dataclasses
 import pytest
 
 from sizing.checks.catalogue import CHECKS
-from sizing.holds import HOLDS
+from sizing.holds import HOLDS, hold_that_fixes
 from sizing.judgement import assess
-from sizing.overrides import Override, hold_that_fixes, overridden
+from sizing.overrides import Override, overridden
 from sizing.system import build
 from sizing.verdict import Verdict
 from tests.sizing.checks.measured import good, readings
