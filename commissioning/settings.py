@@ -77,6 +77,9 @@ DATABASES = {
 }
 DEFAULT_AUTO_FIELD = "django.db.models.BigAutoField"
 MEDIA_ROOT = DATA_DIR / ("demo-media" if DEMO else "media")
+KEYS_ROOT = DATA_DIR / ("demo-keys" if DEMO else "keys")
+SEAL_PASSWORD = environment.text("SEAL_PASSWORD")
+OFFICE_NAME = environment.text("OFFICE_NAME")
 FILE_UPLOAD_PERMISSIONS = 0o640
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 

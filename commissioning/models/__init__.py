@@ -1,35 +1,52 @@
 """One module per noun."""
 
 from commissioning.models.acceptance import Concession, Defect
+from commissioning.models.device import Device, Epoch, ItemSettled, Quarantined
 from commissioning.models.event import DailyHead, Event, Origin
 from commissioning.models.instrument import Instrument
 from commissioning.models.limit import SiteLimit
-from commissioning.models.measurement import Judgement, Measurement, Photo, Reading
+from commissioning.models.measurement import (
+    Choice,
+    Judgement,
+    Measurement,
+    PassedOver,
+    Photo,
+    PhotoLoss,
+    Reading,
+)
 from commissioning.models.people import Role, User
 from commissioning.models.record import Component, Run, Snapshot
-from commissioning.models.sheet import Sheet, SheetState
+from commissioning.models.sheet import Sheet, SheetFile, SheetState
 from commissioning.models.site import Contact, Site, UnitSystem
 from commissioning.models.visit import HoldRelease, SetAside, SettingAside, Signature, Visit, VisitKind
 
 __all__ = [
+    "Choice",
     "Component",
     "Concession",
     "Contact",
     "DailyHead",
     "Defect",
+    "Device",
+    "Epoch",
     "Event",
     "HoldRelease",
     "Instrument",
+    "ItemSettled",
     "Judgement",
     "Measurement",
     "Origin",
+    "PassedOver",
     "Photo",
+    "PhotoLoss",
+    "Quarantined",
     "Reading",
     "Role",
     "Run",
     "SetAside",
     "SettingAside",
     "Sheet",
+    "SheetFile",
     "SheetState",
     "Signature",
     "Site",

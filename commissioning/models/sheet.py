@@ -5,6 +5,7 @@ from uuid import uuid4
 from django.db import models
 from django.db.models import Q
 
+from commissioning.models.append_only import AppendOnlyModel
 from commissioning.models.people import User
 from commissioning.models.site import Site
 from commissioning.models.visit import Visit
@@ -52,3 +53,20 @@ class Sheet(models.Model):
     @property
     def number(self) -> str:
         return f"{self.year}-{self.sequence:03d}"
+
+
+class SheetFile(AppendOnlyModel):
+    """A further file of a sheet, beside the one of its issue: the same record on other paper, or made later."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    sheet = models.ForeignKey(Sheet, on_delete=models.PROTECT, related_name="files")
+    paper = models.CharField(max_length=12)
+    file_hash = models.CharField(max_length=64, unique=True)
+    made_at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["made_at"]
+        constraints = [models.UniqueConstraint(fields=["sheet", "paper"], name="sheet_file_one_a_paper")]
+
+    def __str__(self) -> str:
+        return f"{self.sheet}, {self.paper}"

@@ -7,7 +7,7 @@ from jsonschema import Draft202012Validator
 
 from commissioning import evidence
 from commissioning.canonical import NotCanonicalError, canonical_json, digest
-from commissioning.models import Event, Sheet, SheetState, Site, Visit
+from commissioning.models import Event, Sheet, SheetFile, SheetState, Site, Visit
 from commissioning.pdf import Paper
 from commissioning.projections import schemas as s
 from commissioning.projections.visit import visit_of
@@ -91,6 +91,22 @@ def _supersede(visit: Visit, issue: dict[str, Any]) -> None:
     before.state = SheetState.SUPERSEDED
     before.state_reason = issue["reason"]
     before.save(update_fields=["state", "state_reason"])
+
+
+@evidence.kind("sheet.printed", schema=s.body({"sheet": s.UUID, "paper": {"enum": list(PAPERS)}, "file_hash": SHA256}))
+def print_sheet(event: Event, body: dict[str, Any]) -> SheetFile:
+    """Write down a further file of a sheet. Each paper has one file, and it is never another."""
+    sheet = Sheet.objects.filter(pk=body["sheet"], site=event.site).first()
+    if sheet is None:
+        raise evidence.RefusedError({"$.sheet": "there is no such sheet of this site"})
+    issued_on = json.loads(sheet.body)["sheet"]["paper"] if sheet.file_hash else ""
+    if body["paper"] == issued_on or sheet.files.filter(paper=body["paper"]).exists():
+        raise evidence.RefusedError({"$.paper": "this sheet has its file on this paper"})
+    if SheetFile.objects.filter(file_hash=body["file_hash"]).exists():
+        raise evidence.RefusedError({"$.file_hash": "this file is that of another sheet"})
+    return SheetFile.objects.create(
+        pk=event.pk, sheet=sheet, paper=body["paper"], file_hash=body["file_hash"], made_at=event.recorded_at
+    )
 
 
 @evidence.kind("sheet.withdrawn", schema=s.body({"sheet": s.UUID, "reason": s.REASON}))
