@@ -14,13 +14,13 @@ Plain = dict[str, Any]
 
 def exceptions_of(visit: Visit, progress: Progress) -> Plain:
     """Return every exception of a visit by kind."""
-    replaced = Measurement.objects.filter(visit=visit).exclude(superseded_by=None).select_related("superseded_by")
+    replacing = Measurement.objects.filter(visit=visit).exclude(supersedes=None).select_related("supersedes")
     return {
         "concessions": [_concession(i, line, visit) for i, line in enumerate(_conceded(progress))],
         "set_aside": [_set_aside(line, visit) for line in progress.lines if _is_aside(line)],
         "released": [_released(one, visit) for one in progress.holds if one.release],
         "put_right": [_put_right(d, visit) for d in progress.defects if d.put_right_at and d.visit_id == visit.pk],
-        "replaced": [_replaced(one) for one in replaced],
+        "replaced": [_replaced(one) for one in replacing],
     }
 
 
@@ -82,6 +82,7 @@ def _put_right(defect: Any, visit: Visit) -> Plain:
     }  # fmt: skip
 
 
-def _replaced(one: Measurement) -> Plain:
-    after = one.superseded_by
-    return {"id": str(one.pk), "owed": one.owed_id, "by": str(after.pk), "reason": after.supersedes_reason}
+def _replaced(after: Measurement) -> Plain:
+    before = after.supersedes
+    assert before is not None
+    return {"id": str(before.pk), "owed": before.owed_id, "by": str(after.pk), "reason": after.supersedes_reason}

@@ -39,6 +39,9 @@ class Event(AppendOnlyModel):
     recorded_at = models.DateTimeField()  # as the person's own device says
     received_at = models.DateTimeField(db_index=True)  # as this server says
     body = models.TextField()  # canonical JSON, the very text that was hashed
+    clock = models.TextField(blank=True)  # canonical JSON: the phone's wall time, zone, and how far it was off
+    shown = models.TextField(blank=True)  # canonical JSON: the verdict that the phone showed
+    digest = models.CharField(max_length=64, blank=True)  # SHA-256 of the whole item, made on the phone
     previous_hash = models.CharField(max_length=64)
     hash = models.CharField(max_length=64, unique=True)
     objects: ClassVar[EventQuerySet] = EventQuerySet.as_manager()  # type: ignore[assignment]

@@ -16,8 +16,8 @@ from commissioning.models.visit import Visit
 
 class MeasurementQuerySet(AppendOnlyQuerySet["Measurement"]):
     def current(self) -> "MeasurementQuerySet":
-        """What nothing supersedes."""
-        return self.filter(superseded_by=None)
+        """What nothing supersedes, and what was not passed over for another value."""
+        return self.filter(superseded_by=None, passed_over=None)
 
     def on_standing(self) -> "MeasurementQuerySet":
         """Those taken on what stands in the record today, or on the site as a whole."""
@@ -44,7 +44,7 @@ class Measurement(AppendOnlyModel):
     note = models.TextField(blank=True)
     taken_at = models.DateTimeField()
     taken_by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="measurements")
-    supersedes = models.OneToOneField(
+    supersedes = models.ForeignKey(  # two phones may each replace the same one: both replacements stay
         "self", on_delete=models.PROTECT, null=True, blank=True, related_name="superseded_by"
     )
     supersedes_reason = models.TextField(blank=True)
@@ -112,6 +112,32 @@ class Judgement(AppendOnlyModel):
         ordering = ["made_at"]
 
 
+class Choice(AppendOnlyModel):
+    """Two phones brought values of one owed check, and a person chose one of them, with a reason. All stay."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    measurement = models.ForeignKey(Measurement, on_delete=models.PROTECT, related_name="choices")
+    reason = models.TextField()
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["at"]
+        constraints = [models.CheckConstraint(condition=~Q(reason=""), name="choice_has_reason")]
+
+
+class PassedOver(models.Model):
+    """A value that stands back behind the chosen one, until somebody chooses otherwise."""
+
+    measurement = models.OneToOneField(
+        Measurement, on_delete=models.PROTECT, primary_key=True, related_name="passed_over"
+    )
+    choice = models.ForeignKey(Choice, on_delete=models.PROTECT, related_name="passed_over")
+
+    def __str__(self) -> str:
+        return f"{self.measurement_id}"
+
+
 class Photo(AppendOnlyModel):
     """A picture tied to a measurement or, without one, to the visit; the file is named by its SHA-256."""
 
@@ -128,3 +154,15 @@ class Photo(AppendOnlyModel):
 
     class Meta:
         ordering = ["taken_at"]
+
+
+class PhotoLoss(AppendOnlyModel):
+    """Why the file of a photo will never arrive: a broken phone, say. Its hash stays on record."""
+
+    photo = models.OneToOneField(Photo, on_delete=models.PROTECT, primary_key=True, related_name="loss")
+    reason = models.TextField()
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [models.CheckConstraint(condition=~Q(reason=""), name="photo_loss_has_reason")]

@@ -19,7 +19,10 @@ from commissioning.models import DailyHead, Event
 pytestmark = pytest.mark.django_db
 
 KIND = "test.level"
-ALL_COLUMNS = "id, site_id, sequence, device, device_sequence, kind, actor_id, origin, recorded_at, received_at"
+ALL_COLUMNS = (
+    "id, site_id, sequence, device, device_sequence, kind, actor_id, origin, recorded_at, received_at, "
+    "clock, shown, digest"
+)
 
 
 @pytest.fixture
@@ -141,7 +144,7 @@ def test_event_put_in_between_is_found(five, tamper):
         "UPDATE commissioning_event SET sequence = sequence - 99 WHERE sequence > 100",
         f"INSERT INTO commissioning_event ({ALL_COLUMNS}, body, previous_hash, hash) "
         "SELECT '00000000000000000000000000000001', site_id, 4, device, device_sequence, kind, actor_id, origin, "
-        "recorded_at, received_at, body, hash, 'x' FROM commissioning_event WHERE sequence = 3",
+        "recorded_at, received_at, clock, shown, digest, body, hash, 'x' FROM commissioning_event WHERE sequence = 3",
     )
     assert any("event 4" in line and "content" in line for line in problems())
 
