@@ -8,15 +8,9 @@ from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
+from sizing.cables import cable_loop, loops
 from sizing.errors import MissingDataError
 from sizing.formulas.circuits import summed_current
-from sizing.formulas.conductors import (
-    STRANDING_FACTOR,
-    conductor_resistance_per_length,
-    resistance_at_temperature,
-    resistance_per_length,
-    series_resistance,
-)
 from sizing.formulas.motors import direct_current
 from sizing.formulas.photovoltaic import (
     array_current,
@@ -34,9 +28,8 @@ from sizing.formulas.solar_pumping import (
     power_taken,
 )
 from sizing.formulas.supply import summed_power, voltage_of_power
-from sizing.formulas.voltage_drop import conductor_loss, two_wire_loop_resistance
-from sizing.lookups.conductors import size_of_section
-from sizing.parts import PowerCable, PumpController, SolarArray
+from sizing.formulas.voltage_drop import conductor_loss
+from sizing.parts import PumpController, SolarArray
 from sizing.system import Node, Run, System
 from sizing.working import Working
 
@@ -148,42 +141,6 @@ def array_now(array: Node, irradiance: float, cell_temperature: float, w: Workin
     power = w.call(f"P {tag}", array_power, module_power=module_power, modules_in_series=series, strings=strings)
     vmp = w.call(f"V_mp {tag}", voltage_of_power, power=power, current=imp)
     return ArrayNow(tag, isc, voc, power, imp, vmp)
-
-
-def cable_loop(run: Run, temperature: float, w: Working) -> float:
-    """Return the resistance there and back of a cable, at its own surroundings or else at `temperature`.
-
-    Of a size that the tables have, their resistance; else stranded wire of the recorded section.
-    """
-    assert isinstance(run.part, PowerCable)
-    material = run.need_text("material")
-    size = run.part.size or (_size_of(run.part.section, material) if run.part.section else "")
-    if size:
-        cold = w.call(f"r₂₀ {run.tag}", conductor_resistance_per_length, size=size, material=material)
-    else:
-        cold = w.call(
-            f"r₂₀ {run.tag}",
-            resistance_per_length,
-            section=run.need("section"),
-            material=material,
-            stranding_factor=STRANDING_FACTOR,
-        )
-    around = temperature if run.part.ambient is None else run.part.ambient
-    warm = w.call(f"r {run.tag}", resistance_at_temperature, resistance=cold, material=material, temperature=around)
-    return w.call(f"R {run.tag}", two_wire_loop_resistance, resistance_per_length=warm, length=run.need("length"))
-
-
-def _size_of(section: float, material: str) -> str:
-    known = size_of_section(section)
-    if known is None or (material != "copper" and known.designation.endswith("mm²")):
-        return ""
-    return known.designation
-
-
-def loops(runs: list[Run], temperature: float, w: Working, symbol: str) -> float:
-    """Return the resistance there and back of cables behind one another."""
-    parts = tuple(cable_loop(run, temperature, w) for run in runs)
-    return parts[0] if len(parts) == 1 else w.call(symbol, series_resistance, resistances=parts)
 
 
 def arrays_behind(system: System, controller: Node) -> list[tuple[Node, list[Run]]]:

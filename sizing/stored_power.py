@@ -6,6 +6,7 @@ Every sum goes through a working. What is assumed stands at each function.
 from dataclasses import dataclass
 from typing import Any
 
+from sizing.cables import loops
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.battery import sagged_voltage
 from sizing.formulas.charging import switching_charge_current, tracking_charge_current
@@ -20,7 +21,7 @@ from sizing.formulas.supply import (
     voltage_at_constant_power,
 )
 from sizing.parts import BatteryBank, ChargeController, Inverter, Load, PumpController
-from sizing.power import ArrayNow, Chain, Point, array_now, arrays_behind, by_array, from_arrays, is_two_wire, loops
+from sizing.power import ArrayNow, Chain, Point, array_now, arrays_behind, by_array, from_arrays, is_two_wire
 from sizing.system import Node, Run, System
 from sizing.working import Working
 

@@ -1,5 +1,6 @@
 """The booster: its volts, its amperes, its flow at a pressure rise, the filters before it and its suction."""
 
+from sizing.cables import loops
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import (
     COMMON,
@@ -32,7 +33,6 @@ from sizing.hydraulics import hydraulic_network, site_water_density, where_the_h
 from sizing.lift import booster_curve
 from sizing.network import solve
 from sizing.parts import BatteryBank, BoosterPump, ChargeController, Filter, Inverter, StorageTank
-from sizing.power import loops
 from sizing.quantities import Quantity as Q
 from sizing.system import Node, Run, State, System
 

@@ -1,6 +1,6 @@
 """Charging: the voltage that a controller holds, the current that it gives, and the fuses that guard the battery."""
 
-from sizing.checks.battery import HYDROGEN, KILOAMPERES
+from sizing.checks.battery_case import HYDROGEN, KILOAMPERES
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import (
     COMMON,

@@ -1,5 +1,6 @@
-"""Dead tests: earth, cables and insulation, with everything off, locked and proved dead."""
+"""Dead tests: cables and insulation, with everything off, locked and proved dead."""
 
+from sizing.cables import loop_at
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import (
     COMMON,
@@ -15,16 +16,15 @@ from sizing.checks.declare import (
     Shape,
     Way,
 )
+from sizing.checks.dry_switches import CHECKS as DRY_CHECKS
+from sizing.checks.earth import CHECKS as EARTH_CHECKS
+from sizing.checks.earth import LOW_OHM_METER
 from sizing.checks.walk_round import STARTS_BY_ITSELF
 from sizing.errors import MissingDataError
 from sizing.formulas.conductors import (
-    STRANDING_FACTOR,
-    conductor_resistance_per_length,
     resistance_at_temperature,
-    resistance_per_length,
     series_resistance,
 )
-from sizing.formulas.earthing import BOND_WORKING_LIMIT, SINGLE_ROD_LIMIT
 from sizing.formulas.insulation import (
     array_minimum_insulation,
     array_system_voltage,
@@ -35,15 +35,11 @@ from sizing.formulas.insulation import (
 from sizing.formulas.limits import lower_limit, upper_limit
 from sizing.formulas.photovoltaic import string_voltage
 from sizing.formulas.uncertainty import standard_from_half_width
-from sizing.formulas.voltage_drop import two_wire_loop_resistance
-from sizing.parts import EarthElectrode, LevelSwitch, PumpController, SolarArray, SubmersiblePump, Well
+from sizing.parts import PumpController, SolarArray, SubmersiblePump
 from sizing.quantities import Quantity as Q
-from sizing.system import SITE, Run, System
+from sizing.system import SITE
 from sizing.working import Working
 
-# Accuracies are what ordinary instruments of the kind state; common practice, no source.
-LOW_OHM_METER = Accuracy(of_reading=0.02, fixed=0.01, words="low-ohm meter")
-EARTH_TESTER = Accuracy(of_reading=0.02, fixed=0.05, words="earth tester")
 INSULATION_TESTER = Accuracy(of_reading=0.05, fixed=0.05e6, words="insulation tester")
 THERMOMETER = Accuracy(fixed=1.0, words="thermometer")
 
@@ -64,24 +60,6 @@ LIVE_MODULES = Caution(
     "The modules stay live while you test: dawn, dusk or cover, insulated gloves, never bare hands on a pole.",
     "IEC 62446-1; IEC 60364-7-712 (from memory)",
 )
-LIFTED_ELECTRODE = Caution(
-    "Lift the electrode's lead only with the whole system off and locked, never with thunder about.",
-    "IEEE 81 (from memory)",
-)
-
-
-def guards_low_water(system: System, tag: str) -> bool:
-    """Whether a level switch protects the pump; one in a well does, unless its purpose says otherwise."""
-    node = system.node(tag)
-    purpose: str | None = getattr(node.part, "purpose", None)
-    if purpose:
-        return purpose == "guards_low_water"
-    return node.host in system.nodes and isinstance(system.nodes[str(node.host)].part, Well)
-
-
-def switches_something_else(system: System, tag: str) -> bool:
-    """Whether a level switch starts or stops a filling or a booster."""
-    return not guards_low_water(system, tag)
 
 
 def refuse_weaker_test(case: Case, least: float) -> None:
@@ -89,28 +67,6 @@ def refuse_weaker_test(case: Case, least: float) -> None:
     if case.has("test_voltage") and case.reading("test_voltage") < least:
         words = f"tested with {case.reading('test_voltage'):g} V; {least:g} V are needed"
         raise MissingDataError("reading", "test_voltage", words)
-
-
-def bond_expected(case: Case) -> Expected:
-    """Return the working limit of a bond, end to end."""
-    return Expected(
-        Q.RESISTANCE, upper=BOND_WORKING_LIMIT, basis="1 Ω end to end: " + COMMON, bearable=BOND_WORKING_LIMIT / 5
-    )
-
-
-def electrode_expected(case: Case) -> Expected:
-    """Return the resistance above which one electrode is not enough."""
-    return Expected(
-        Q.RESISTANCE,
-        upper=SINGLE_ROD_LIMIT,
-        basis="25 Ω for a single electrode: NEC (NFPA 70) 250.53(A)(2) (from memory)",
-        bearable=SINGLE_ROD_LIMIT / 5,
-    )
-
-
-def electrode_measured(case: Case) -> float:
-    """Return the reading with the potential probe at 62 % of the way."""
-    return case.at("resistance", "62 %")
 
 
 def loop_resistance(case: Case, temperature: float, w: Working) -> float:
@@ -123,27 +79,8 @@ def loop_resistance(case: Case, temperature: float, w: Working) -> float:
         temperature=temperature,
     )
     _, runs = case.system.path_between(case.subject.tag, "motor", PumpController, "cable")
-    cables = [cable_loop(run, temperature, w) for run in runs]
+    cables = [loop_at(run, temperature, w) for run in runs]
     return w.call("R", series_resistance, resistances=(winding, *cables))
-
-
-def cable_loop(run: Run, temperature: float, w: Working) -> float:
-    """Return the resistance there and back of one cable at a temperature."""
-    material = run.need_text("material")
-    if getattr(run.part, "size", None):
-        cold = w.call(f"r₂₀ {run.tag}", conductor_resistance_per_length, size=run.need_text("size"), material=material)
-    else:
-        cold = w.call(
-            f"r₂₀ {run.tag}",
-            resistance_per_length,
-            section=run.need("section"),
-            material=material,
-            stranding_factor=STRANDING_FACTOR,
-        )
-    warm = w.call(
-        f"r {run.tag}", resistance_at_temperature, resistance=cold, material=material, temperature=temperature
-    )
-    return w.call(f"R {run.tag}", two_wire_loop_resistance, resistance_per_length=warm, length=run.need("length"))
 
 
 def loop_expected(case: Case) -> Expected:
@@ -217,93 +154,6 @@ def insulation_input(name: str, label: str) -> Input:
         usual=INSULATION_TESTER,
     )
 
-
-BOND_RESISTANCE = Check(
-    key="bond_resistance",
-    title="Bond resistance",
-    kind=Kind.MEASURED,
-    subject=EarthElectrode,
-    group="Dead tests",
-    purpose="Every metal part that a hand can touch is joined to the earth electrode, with no bad joint between.",
-    ways=(
-        Way(
-            "low_ohm",
-            "Low-ohm meter",
-            (
-                Input(
-                    "resistance",
-                    "From the part to the earth bar",
-                    Q.RESISTANCE,
-                    hard=(0, 1e6),
-                    soft=(0, 0.5),
-                    hint="leads nulled; bare metal under the clip, not paint",
-                    may_be_bound=True,
-                    usual=LOW_OHM_METER,
-                ),
-            ),
-            ("low-ohm meter, at least 0.2 A", "long lead"),
-        ),
-    ),
-    judged=(Judged("resistance", "From the part to the earth bar", Q.RESISTANCE, bond_expected),),
-    repeat=Repeat(Shape.ROWS, ("array frame", "controller case", "well casing"), noun="part", least=1),
-    state="dead and locked",
-    method=(
-        "Null the leads, or read them shorted and subtract.",
-        "Clip on the earth bar, touch bare metal of each part in turn.",
-        "Move the cable at each joint while reading: the number must not jump.",
-    ),
-    limits=(
-        Limit("1 Ω or less end to end", COMMON),
-        Limit("test current 0.2 A or more", "IEC 61557-4 (from memory)"),
-    ),
-    gate="safe_to_work",
-    at_service=True,
-)
-
-ELECTRODE_RESISTANCE = Check(
-    key="electrode_resistance",
-    title="Earth electrode resistance",
-    kind=Kind.MEASURED,
-    subject=EarthElectrode,
-    group="Dead tests",
-    purpose="The electrode leads a fault and the charge of a storm into the ground.",
-    ways=(
-        Way(
-            "fall_of_potential",
-            "Fall of potential, two stakes",
-            (
-                Input(
-                    "resistance",
-                    "Resistance to earth",
-                    Q.RESISTANCE,
-                    hard=(0.05, 5000),
-                    soft=(0.5, 250),
-                    hint="electrode lifted; stakes in one line",
-                    usual=EARTH_TESTER,
-                    agree_share=0.10,
-                ),
-            ),
-            ("earth tester", "two stakes", "long leads"),
-        ),
-    ),
-    judged=(Judged("resistance", "Resistance to earth", Q.RESISTANCE, electrode_expected, electrode_measured),),
-    repeat=Repeat(Shape.TIMES, ("52 %", "62 %", "72 %"), noun="position of the near stake", least=3),
-    state="electrode lifted from the system, everything off and locked",
-    method=(
-        "Lift the electrode's lead; current stake ten rod lengths away, in line.",
-        "Potential stake at 62 % of that distance; then at 52 % and 72 %.",
-        "The three within 10 %: the reading at 62 % counts. Else the stakes stand too near.",
-        "Join the lead again before anything else.",
-    ),
-    cautions=(LIFTED_ELECTRODE,),
-    limits=(
-        Limit("25 Ω or less, else a second electrode", "NEC (NFPA 70) 250.53(A)(2) (from memory)"),
-        Limit("5 to 10 Ω where electronics are to be guarded", COMMON),
-    ),
-    gate="safe_to_work",
-    perishable="lost as soon as the bonds are made",
-    at_service=True,
-)
 
 PUMP_CABLE_LOOP = Check(
     key="pump_cable_loop_resistance",
@@ -447,51 +297,4 @@ ARRAY_INSULATION = Check(
     at_service=True,
 )
 
-LOW_WATER_GUARD_DRY = Check(
-    key="low_water_guard_dry",
-    title="Low-water guard, tried dry",
-    kind=Kind.OBSERVED,
-    subject=LevelSwitch,
-    group="Dead tests",
-    purpose="The probe that saves the pump from running dry changes the right way before water depends on it.",
-    method=(
-        "Meter on the control line at the controller's end, the line off the controller.",
-        "Probe in a bucket of water, then out: the contact changes both times.",
-        "Out of the water, or with the wire cut, the controller must read: stop.",
-        "Probe back to its depth, tied to the drop pipe, above the intake.",
-    ),
-    cautions=(STARTS_BY_ITSELF,),
-    limits=(Limit("changes both ways, and a broken wire means stop", COMMON),),
-    after=("electronics_disconnected",),
-    gate="safe_to_work",
-    applies=guards_low_water,
-)
-
-LEVEL_SWITCH_DRY = Check(
-    key="level_switch_dry",
-    title="Level switch, tried dry",
-    kind=Kind.OBSERVED,
-    subject=LevelSwitch,
-    group="Dead tests",
-    purpose="The float's contact changes the right way, and the line to it is whole.",
-    method=(
-        "Meter on the control line at the controller's end, the line off the controller.",
-        "Lift the float by hand to its full height and let it down: the contact changes both times.",
-        "At the level where it must stop, it stops; nothing can catch the float.",
-    ),
-    cautions=(STARTS_BY_ITSELF,),
-    limits=(Limit("changes both ways", COMMON),),
-    after=("electronics_disconnected",),
-    gate="safe_to_work",
-    applies=switches_something_else,
-)
-
-CHECKS = (
-    ELECTRODE_RESISTANCE,
-    BOND_RESISTANCE,
-    PUMP_CABLE_LOOP,
-    PUMP_CABLE_INSULATION,
-    ARRAY_INSULATION,
-    LOW_WATER_GUARD_DRY,
-    LEVEL_SWITCH_DRY,
-)
+CHECKS = (*EARTH_CHECKS, PUMP_CABLE_LOOP, PUMP_CABLE_INSULATION, ARRAY_INSULATION, *DRY_CHECKS)

@@ -1,10 +1,9 @@
 """Power on its way to a well pump at this moment: what the array offers, what the controller passes, what arrives."""
 
+from sizing.cables import loops_at
 from sizing.checks.case import Case
-from sizing.checks.dead import cable_loop
 from sizing.checks.water_way import water_temperature
 from sizing.errors import MissingDataError
-from sizing.formulas.conductors import series_resistance
 from sizing.formulas.photovoltaic import STC_TEMPERATURE, maximum_power
 from sizing.formulas.solar_pumping import (
     array_power,
@@ -98,6 +97,4 @@ def power_at_pump(case: Case, pump: Node) -> float:
 
 def loop_resistance(case: Case, cables: list[Run]) -> float:
     """Return the resistance there and back of cables behind one another, as cold as the well's water."""
-    temperature = water_temperature(case.system)
-    parts = tuple(cable_loop(run, temperature, case.w) for run in cables)
-    return parts[0] if len(parts) == 1 else case.w.call("R_loop", series_resistance, resistances=parts)
+    return loops_at(cables, water_temperature(case.system), case.w, "R_loop")

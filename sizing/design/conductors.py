@@ -2,9 +2,11 @@
 
 import math
 
+from sizing.cables import cable_loop
 from sizing.design.declare import Ask
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.ampacity import (
+    aluminium_table_ampacity,
     ambient_factor,
     bundling_factor,
     corrected_ampacity,
@@ -16,11 +18,11 @@ from sizing.formulas.iec_ampacity import (
     PVC,
     XLPE,
     circuits_factor,
+    iec_aluminium_ampacity,
     iec_table_ampacity,
     surroundings_factor,
 )
 from sizing.lookups.conductors import size_of_section
-from sizing.power import cable_loop
 from sizing.system import Run
 
 TERMINALS = 75.0  # °C, most that ordinary terminals are rated for; NEC (NFPA 70, 2020) 110.14(C)
@@ -51,31 +53,33 @@ def surroundings(ask: Ask, run: Run) -> float:
 def ampacity_where_it_lies(ask: Ask, run: Run) -> float:
     """Return what a cable carries, corrected for heat and for conductors laid together, as steps.
 
-    The table is that of the size printed: NEC for AWG, IEC for mm². Copper alone is in them.
+    The table is that of the size printed: NEC for AWG, IEC for mm².
     """
-    size = _copper(run)
+    size = size_of(run)
     return _nec(ask, run, size) if size.endswith("AWG") else _iec(ask, run, size)
 
 
 def continuous_ampacity(ask: Ask, run: Run) -> float:
     """Return what a cable carries by the table alone, no warmer than terminals stand, as a step."""
-    size = _copper(run)
-    rating = min(run.need("insulation_rating"), TERMINALS)
+    size, rating = size_of(run), min(run.need("insulation_rating"), TERMINALS)
     if size.endswith("AWG"):
-        return ask.w.call("I_table", table_ampacity, size=size, insulation_rating=_column(rating))
-    return ask.w.call("I_table", iec_table_ampacity, size=size, insulation_rating=rating, method=_method(run))
+        return _nec_table(ask, run, size, _column(rating))
+    return _iec_table(ask, run, size, rating)
 
 
-def _copper(run: Run) -> str:
-    material = run.need_text("material")
-    if material != "copper":
-        raise OutOfRangeError("material", material, f"copper: no ampacity table for {material} is held here")
-    return size_of(run)
+def _nec_table(ask: Ask, run: Run, size: str, column: float) -> float:
+    table = table_ampacity if run.need_text("material") == "copper" else aluminium_table_ampacity
+    return ask.w.call("I_table", table, size=size, insulation_rating=column)
+
+
+def _iec_table(ask: Ask, run: Run, size: str, rating: float) -> float:
+    table = iec_table_ampacity if run.need_text("material") == "copper" else iec_aluminium_ampacity
+    return ask.w.call("I_table", table, size=size, insulation_rating=rating, method=_method(run))
 
 
 def _nec(ask: Ask, run: Run, size: str) -> float:
     column = _column(run.need("insulation_rating"))
-    table = ask.w.call("I_table", table_ampacity, size=size, insulation_rating=column)
+    table = _nec_table(ask, run, size, column)
     heat = ask.w.call("f_ambient", ambient_factor, insulation_rating=column, ambient_temperature=surroundings(ask, run))
     together = ask.w.call("f_bundling", bundling_factor, conductors=int(_together(run)))
     return ask.w.call("I_z", corrected_ampacity, table_ampacity=table, ambient_factor=heat, bundling_factor=together)
@@ -83,7 +87,7 @@ def _nec(ask: Ask, run: Run, size: str) -> float:
 
 def _iec(ask: Ask, run: Run, size: str) -> float:
     method, rating = _method(run), run.need("insulation_rating")
-    table = ask.w.call("I_table", iec_table_ampacity, size=size, insulation_rating=rating, method=method)
+    table = _iec_table(ask, run, size, rating)
     heat = ask.w.call(
         "f_ambient",
         surroundings_factor,

@@ -1,7 +1,7 @@
 """Function: the well. Water over the intake, the low-water guard, and how much is asked of it."""
 
-from sizing.checks.dead import guards_low_water
 from sizing.checks.declare import COMMON, Limit
+from sizing.checks.dry_switches import guards_low_water
 from sizing.design.declare import Ask, Outcome, Rule, Sort
 from sizing.design.heads import curve_at_most
 from sizing.design.running import states

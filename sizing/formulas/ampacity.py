@@ -12,6 +12,12 @@ COPPER_AMPACITY: dict[str, tuple[float, float, float]] = {
     "1 AWG": (110, 130, 145), "1/0 AWG": (125, 150, 170), "2/0 AWG": (145, 175, 195),
     "3/0 AWG": (165, 200, 225), "4/0 AWG": (195, 230, 260),
 }  # fmt: skip
+# The same table, aluminium and copper-clad aluminium (all from memory).
+ALUMINIUM_AMPACITY: dict[str, tuple[float, float, float]] = {
+    "12 AWG": (15, 20, 25), "10 AWG": (25, 30, 35), "8 AWG": (35, 40, 45), "6 AWG": (40, 50, 55),
+    "4 AWG": (55, 65, 75), "3 AWG": (65, 75, 85), "2 AWG": (75, 90, 100), "1 AWG": (85, 100, 115),
+    "1/0 AWG": (100, 120, 135), "2/0 AWG": (115, 135, 150), "3/0 AWG": (130, 155, 175), "4/0 AWG": (150, 180, 205),
+}  # fmt: skip
 INSULATION_RATINGS = (60.0, 75.0, 90.0)  # °C, columns of the table
 TABLE_AMBIENT = 30.0  # °C
 
@@ -60,6 +66,36 @@ def table_ampacity(size: str, insulation_rating: float) -> float:
     require(size in COPPER_AMPACITY, "size", size, "one of 14 AWG … 4/0 AWG")
     require(insulation_rating in INSULATION_RATINGS, "insulation_rating", insulation_rating, "one of 60, 75, 90 °C")
     return COPPER_AMPACITY[size][INSULATION_RATINGS.index(insulation_rating)]
+
+
+def aluminium_table_ampacity(size: str, insulation_rating: float) -> float:
+    """Return the current an aluminium conductor carries at 30 °C, alone in its raceway.
+
+        I_table = NEC Table 310.16, aluminium
+
+    Parameters
+    ----------
+    size : size, of the conductor [text], one of 12 AWG … 4/0 AWG
+    insulation_rating : T_ins, temperature rating of insulation and terminals [°C], one of 60, 75, 90
+
+    Returns
+    -------
+    I_table, ampacity before correction [A]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Only in terminals marked for aluminium (110.14). The code in force at the site comes first.
+
+    Source: NEC (NFPA 70, 2020) Table 310.16, aluminium columns (from memory).
+    """
+    require(size in ALUMINIUM_AMPACITY, "size", size, "one of 12 AWG … 4/0 AWG")
+    require(insulation_rating in INSULATION_RATINGS, "insulation_rating", insulation_rating, "one of 60, 75, 90 °C")
+    return ALUMINIUM_AMPACITY[size][INSULATION_RATINGS.index(insulation_rating)]
 
 
 def ambient_factor(insulation_rating: float, ambient_temperature: float) -> float:

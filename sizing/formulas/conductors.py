@@ -20,13 +20,17 @@ TEMPERATURE_COEFFICIENT: dict[str, float] = {"copper": 0.00393, "aluminium": 0.0
 STRANDING_FACTOR = 1.02  # lay of the strands, NBS Handbook 100 (1966); ASTM B8
 
 # IEC 60228:2004 Table 1 and 2, plain copper, classes 1 and 2, greatest resistance at 20 °C:
-# nominal section [mm²], Ω/km.
+# nominal section [mm²], Ω/km. 70 and 95 mm² from memory.
 STRANDED_COPPER_OHM_PER_KM: dict[float, float] = {
-    1.5: 12.1, 2.5: 7.41, 4: 4.61, 6: 3.08, 10: 1.83, 16: 1.15, 25: 0.727, 35: 0.524, 50: 0.387,
+    1.5: 12.1, 2.5: 7.41, 4: 4.61, 6: 3.08, 10: 1.83, 16: 1.15, 25: 0.727, 35: 0.524, 50: 0.387, 70: 0.268, 95: 0.193,
+}  # fmt: skip
+# IEC 60228:2004 Table 2, aluminium, class 2, greatest resistance at 20 °C (from memory).
+STRANDED_ALUMINIUM_OHM_PER_KM: dict[float, float] = {
+    10: 3.08, 16: 1.91, 25: 1.20, 35: 0.868, 50: 0.641, 70: 0.443, 95: 0.320,
 }  # fmt: skip
 # IEC 60228:2004 Table 3, plain copper, class 5 (flexible), from memory.
 FLEXIBLE_COPPER_OHM_PER_KM: dict[float, float] = {
-    1.5: 13.3, 2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91, 16: 1.21, 25: 0.780, 35: 0.554, 50: 0.386,
+    1.5: 13.3, 2.5: 7.98, 4: 4.95, 6: 3.30, 10: 1.91, 16: 1.21, 25: 0.780, 35: 0.554, 50: 0.386, 70: 0.272, 95: 0.206,
 }  # fmt: skip
 
 AWG_NAMES = ("4/0", "3/0", "2/0", "1/0", *(str(n) for n in range(1, 25)))
@@ -144,7 +148,7 @@ def metric_resistance_per_length(nominal_section: float, conductor_class: int) -
 
     Parameters
     ----------
-    nominal_section : A_nom, nominal section [m²], one of 1.5, 2.5, 4, 6, 10, 16, 25, 35, 50 mm²
+    nominal_section : A_nom, nominal section [m²], a size from 1.5 to 95 mm²
     conductor_class : class, how fine the strands are, 5 is flexible [1], one of 1, 2, 5
 
     Returns
@@ -166,8 +170,39 @@ def metric_resistance_per_length(nominal_section: float, conductor_class: int) -
     table = FLEXIBLE_COPPER_OHM_PER_KM if conductor_class == 5 else STRANDED_COPPER_OHM_PER_KM
     require(0 < nominal_section < inf, "nominal_section", nominal_section, "> 0 m²")
     size = round(nominal_section * 1e6, 6)
-    require(size in table, "nominal_section", nominal_section, "a size of IEC 60228 from 1.5 to 50 mm²")
+    require(size in table, "nominal_section", nominal_section, "a size of IEC 60228 from 1.5 to 95 mm²")
     return table[size] / 1000
+
+
+def aluminium_resistance_per_length(nominal_section: float) -> float:
+    """Return the greatest resistance of a metre of stranded metric aluminium conductor at 20 °C.
+
+        r₂₀ = IEC 60228 Table 2, aluminium
+
+    Parameters
+    ----------
+    nominal_section : A_nom, nominal section [m²], a size from 10 to 95 mm²
+
+    Returns
+    -------
+    r₂₀, greatest resistance of one aluminium conductor [Ω/m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Thinner aluminium is not made for power: it breaks at the terminal.
+
+    Source: IEC 60228:2004, Table 2 (from memory).
+    """
+    require(0 < nominal_section < inf, "nominal_section", nominal_section, "> 0 m²")
+    size = round(nominal_section * 1e6, 6)
+    is_listed = size in STRANDED_ALUMINIUM_OHM_PER_KM
+    require(is_listed, "nominal_section", nominal_section, "a size of IEC 60228 from 10 to 95 mm²")
+    return STRANDED_ALUMINIUM_OHM_PER_KM[size] / 1000
 
 
 def conductor_resistance_per_length(size: str, material: str) -> float:
@@ -178,7 +213,7 @@ def conductor_resistance_per_length(size: str, material: str) -> float:
     Parameters
     ----------
     size : size, as on the cable [text], such as 10 AWG or 6 mm²
-    material : metal, of the conductor [text], one of copper, aluminium; metric sizes copper only
+    material : metal, of the conductor [text], one of copper, aluminium; metric aluminium from 10 mm²
 
     Returns
     -------
@@ -191,12 +226,16 @@ def conductor_resistance_per_length(size: str, material: str) -> float:
 
     Source: NBS Handbook 100 (1966) with 2 % for stranding; IEC 60228:2004 Table 2.
     """
+    require(material in RESISTIVITY, "material", material, "one of copper, aluminium")
     if size.endswith("AWG"):
         return resistance_per_length(awg_section(gauge_number(size)), material, STRANDING_FACTOR)
-    require(material == "copper", "material", material, "copper, for a metric size")
     number = size.removesuffix("mm²").strip()
-    metric = {f"{one:g}": one for one in STRANDED_COPPER_OHM_PER_KM}
-    require(size.endswith("mm²") and number in metric, "size", size, "an AWG size, or mm² of IEC 60228 from 1.5 to 50")
+    table = STRANDED_COPPER_OHM_PER_KM if material == "copper" else STRANDED_ALUMINIUM_OHM_PER_KM
+    metric = {f"{one:g}": one for one in table}
+    sizes = "from 1.5 to 95" if material == "copper" else "from 10 to 95, for aluminium"
+    require(size.endswith("mm²") and number in metric, "size", size, f"an AWG size, or mm² of IEC 60228 {sizes}")
+    if material == "aluminium":
+        return aluminium_resistance_per_length(metric[number] * 1e-6)
     return metric_resistance_per_length(metric[number] * 1e-6, conductor_class=2)
 
 

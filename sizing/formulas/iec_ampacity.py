@@ -4,19 +4,29 @@ from math import sqrt
 
 from sizing.guards import require, require_between
 
-SIZES = (1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0)  # mm²
+SIZES = (1.5, 2.5, 4.0, 6.0, 10.0, 16.0, 25.0, 35.0, 50.0, 70.0, 95.0)  # mm²
+ALUMINIUM_SIZES = (16.0, 25.0, 35.0, 50.0, 70.0, 95.0)  # mm²
 PVC = 70.0  # °C at the conductor
 XLPE = 90.0  # °C at the conductor
 
 # IEC 60364-5-52:2009, copper, two loaded conductors, air at 30 °C, ground at 20 °C and 2.5 K·m/W (all from memory):
 # Tables B.52.2 (PVC) and B.52.3 (XLPE), methods B1, C and D1. A row holds a current [A] for each of SIZES.
 CURRENTS: dict[tuple[str, float], tuple[float, ...]] = {
-    ("raceway", PVC): (17.5, 24, 32, 41, 57, 76, 101, 125, 151),
-    ("raceway", XLPE): (23, 31, 42, 54, 75, 100, 133, 164, 198),
-    ("free_air", PVC): (19.5, 27, 36, 46, 63, 85, 112, 138, 168),
-    ("free_air", XLPE): (24, 33, 45, 58, 80, 107, 138, 171, 209),
-    ("buried", PVC): (22, 29, 37, 46, 60, 78, 99, 119, 140),
-    ("buried", XLPE): (25, 33, 43, 53, 71, 91, 116, 139, 164),
+    ("raceway", PVC): (17.5, 24, 32, 41, 57, 76, 101, 125, 151, 192, 232),
+    ("raceway", XLPE): (23, 31, 42, 54, 75, 100, 133, 164, 198, 253, 306),
+    ("free_air", PVC): (19.5, 27, 36, 46, 63, 85, 112, 138, 168, 213, 258),
+    ("free_air", XLPE): (24, 33, 45, 58, 80, 107, 138, 171, 209, 269, 328),
+    ("buried", PVC): (22, 29, 37, 46, 60, 78, 99, 119, 140, 173, 204),
+    ("buried", XLPE): (25, 33, 43, 53, 71, 91, 116, 139, 164, 203, 239),
+}
+# The same tables, aluminium (all from memory). A row holds a current [A] for each of ALUMINIUM_SIZES.
+ALUMINIUM_CURRENTS: dict[tuple[str, float], tuple[float, ...]] = {
+    ("raceway", PVC): (60, 79, 97, 118, 150, 181),
+    ("raceway", XLPE): (79, 105, 130, 157, 200, 242),
+    ("free_air", PVC): (66, 83, 103, 125, 160, 195),
+    ("free_air", XLPE): (84, 101, 126, 154, 198, 241),
+    ("buried", PVC): (61, 77, 93, 109, 135, 159),
+    ("buried", XLPE): (71, 90, 108, 128, 158, 186),
 }
 AIR = 30.0  # °C, of the tables
 GROUND = 20.0  # °C, of the tables
@@ -32,7 +42,7 @@ def iec_table_ampacity(size: str, insulation_rating: float, method: str) -> floa
 
     Parameters
     ----------
-    size : size, as on the cable [text], one of 1.5 … 50 mm²
+    size : size, as on the cable [text], one of 1.5 … 95 mm²
     insulation_rating : T_ins, temperature rating of the insulation [°C], 70 … 150; below 90 the PVC table
     method : method, how it is laid [text], one of raceway (B1), free_air (C), buried (D1)
 
@@ -52,10 +62,43 @@ def iec_table_ampacity(size: str, insulation_rating: float, method: str) -> floa
     Source: IEC 60364-5-52:2009, Tables B.52.2 and B.52.3, two loaded conductors (all from memory).
     """
     named = {f"{one:g} mm²": place for place, one in enumerate(SIZES)}
-    require(size in named, "size", size, "one of 1.5 … 50 mm²")
+    require(size in named, "size", size, "one of 1.5 … 95 mm²")
     require_between("insulation_rating", insulation_rating, PVC, 150, "°C")
     require(method in ("raceway", "free_air", "buried"), "method", method, "one of raceway, free_air, buried")
     return CURRENTS[method, XLPE if insulation_rating >= XLPE else PVC][named[size]]
+
+
+def iec_aluminium_ampacity(size: str, insulation_rating: float, method: str) -> float:
+    """Return the current an aluminium cable of a metric size carries, alone, in the table's surroundings.
+
+        I_table = IEC 60364-5-52 Tables B.52.2 and B.52.3, aluminium, column B1, C or D1
+
+    Parameters
+    ----------
+    size : size, as on the cable [text], one of 16 … 95 mm²
+    insulation_rating : T_ins, temperature rating of the insulation [°C], 70 … 150; below 90 the PVC table
+    method : method, how it is laid [text], one of raceway (B1), free_air (C), buried (D1)
+
+    Returns
+    -------
+    I_table, ampacity before correction [A]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Only in terminals made for aluminium.
+
+    Source: IEC 60364-5-52:2009, Tables B.52.2 and B.52.3, aluminium, two loaded conductors (all from memory).
+    """
+    named = {f"{one:g} mm²": place for place, one in enumerate(ALUMINIUM_SIZES)}
+    require(size in named, "size", size, "one of 16 … 95 mm²")
+    require_between("insulation_rating", insulation_rating, PVC, 150, "°C")
+    require(method in ("raceway", "free_air", "buried"), "method", method, "one of raceway, free_air, buried")
+    return ALUMINIUM_CURRENTS[method, XLPE if insulation_rating >= XLPE else PVC][named[size]]
 
 
 def surroundings_factor(conductor_temperature: float, surroundings: float, reference: float) -> float:

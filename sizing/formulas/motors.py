@@ -96,32 +96,6 @@ def direct_current(power: float, voltage: float, efficiency: float) -> float:
     return power / (efficiency * voltage)
 
 
-def electric_power(voltage: float, current: float) -> float:
-    """Return direct-current power.
-
-        P = V · I
-
-    Parameters
-    ----------
-    voltage : V, at the terminals [V], ≥ 0
-    current : I, through them [A], ≥ 0
-
-    Returns
-    -------
-    P, power [W]
-
-    Raises
-    ------
-    OutOfRangeError
-        If an argument is outside the range beside it.
-
-    Source: definition of electric power, IEC 80000-6.
-    """
-    require_not_negative("voltage", voltage, "V")
-    require_not_negative("current", current, "A")
-    return voltage * current
-
-
 def three_phase_current(power: float, line_voltage: float, power_factor: float, efficiency: float) -> float:
     """Return the line current of a three-phase motor.
 

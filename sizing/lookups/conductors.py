@@ -4,6 +4,7 @@ from dataclasses import dataclass
 
 from sizing.formulas.conductors import (
     AWG_NAMES,
+    STRANDED_ALUMINIUM_OHM_PER_KM,
     STRANDED_COPPER_OHM_PER_KM,
     awg_section,
     conductor_resistance_per_length,
@@ -21,6 +22,12 @@ class ConductorSize:
     designation: str
     section: float
     resistance: float
+
+    def holds(self, material: str) -> bool:
+        """Whether the tables have this size in a metal: metric aluminium begins at 10 mm²."""
+        if material == "copper" or self.designation.endswith("AWG"):
+            return True
+        return round(self.section * 1e6, 6) in STRANDED_ALUMINIUM_OHM_PER_KM
 
 
 def _size(designation: str, section: float) -> ConductorSize:

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sizing.checks import dead
+from sizing.checks import dead, earth
 from sizing.checks.case import Reading
 from sizing.checks.declare import Kind
 from sizing.formulas.conductors import series_resistance
@@ -41,13 +41,13 @@ def loop(value=LOOP_BY_HAND, *more, label="leads 1 and 2", system=SYSTEM):
     ],
 )
 def test_verdict_on_a_bond(read, bound, verdict):
-    (finding,) = of(dead.BOND_RESISTANCE, "EE1", Reading("resistance", read, "array frame", 0.012, bound))
+    (finding,) = of(earth.BOND_RESISTANCE, "EE1", Reading("resistance", read, "array frame", 0.012, bound))
     assert finding.verdict is verdict
 
 
 def test_each_bonded_part_is_judged_by_itself():
     findings = of(
-        dead.BOND_RESISTANCE,
+        earth.BOND_RESISTANCE,
         "EE1",
         Reading("resistance", 0.1, "array frame"),
         Reading("resistance", 4.0, "well casing"),
@@ -61,7 +61,7 @@ def test_each_bonded_part_is_judged_by_itself():
 def electrode(near, middle, far, share=0.02):
     readings = zip(("52 %", "62 %", "72 %"), (near, middle, far), strict=True)
     return of(
-        dead.ELECTRODE_RESISTANCE,
+        earth.ELECTRODE_RESISTANCE,
         "EE1",
         *(Reading("resistance", v, label, share * v / 3**0.5) for label, v in readings),
     )[0]
@@ -85,7 +85,7 @@ def test_an_electrode_without_a_plateau_is_measured_again():
 
 
 def test_an_electrode_needs_the_reading_at_62_per_cent():
-    (finding,) = of(dead.ELECTRODE_RESISTANCE, "EE1", Reading("resistance", 9.0, "52 %"))
+    (finding,) = of(earth.ELECTRODE_RESISTANCE, "EE1", Reading("resistance", 9.0, "52 %"))
     assert finding.verdict is Verdict.UNJUDGED
 
 
@@ -132,12 +132,19 @@ def test_loop_of_a_cable_in_feet_within_the_printed_drop_cable_table(size, feet,
     assert 0.90 < expected.nominal / (per_100_feet * feet / 100) < 0.945
 
 
-def test_a_cable_without_a_printed_size_counts_by_its_section():
-    """By hand: 1.02 · 1.7241e-8 · 96 / 1e-5 = 0.168822 Ω at 20 °C."""
+@pytest.mark.parametrize(
+    ("section", "at_20"),
+    [
+        (9e-6, 0.187582),  # no standard size: 1.02 · 1.7241e-8 Ω·m · 96 m / 9e-6 m²
+        (10e-6, 0.175680),  # the size 10 mm²: 1.83 Ω/km of IEC 60228 · 96 m
+    ],
+)
+def test_a_cable_without_a_printed_size_counts_by_its_section(section, at_20):
+    """By hand: at 13 °C copper has 1 − 0.00393 · 7 = 0.97249 of its resistance at 20 °C."""
     document = quince_ridge()
-    del plate(document, "K3")["size"]
+    plate(document, "K3").update(size=None, section=section)
     expected = loop(1.0, system=build(document)).expected
-    assert expected.nominal == pytest.approx((0.30 + 0.1688239) * 0.97249, rel=1e-5)
+    assert expected.nominal == pytest.approx((0.30 + at_20) * 0.97249, rel=1e-5)
 
 
 @pytest.mark.parametrize(
@@ -286,5 +293,5 @@ def test_small_formulas_refuse(formula, arguments, argument):
 
 
 def test_a_bond_read_with_a_coarse_meter_is_not_judged():
-    (finding,) = of(dead.BOND_RESISTANCE, "EE1", Reading("resistance", 0.3, "array frame", 0.17))  # ± 0.3 Ω
+    (finding,) = of(earth.BOND_RESISTANCE, "EE1", Reading("resistance", 0.3, "array frame", 0.17))  # ± 0.3 Ω
     assert finding.verdict is Verdict.UNJUDGED

@@ -2,7 +2,7 @@
 
 import pytest
 
-from sizing.checks import conditions, dead, leaving, sun, walk_round
+from sizing.checks import conditions, dead, dry_switches, leaving, sun, walk_round
 from sizing.checks.declare import Answer, Kind
 from sizing.holds import HOLDS
 from sizing.judgement import answered
@@ -47,8 +47,8 @@ def test_a_switch_without_a_purpose_counts_by_where_it_sits():
         if one["kind"] == "level_switch":
             one["nameplate"] = {}
     system = build(document)
-    assert dead.LOW_WATER_GUARD_DRY.subjects(system) == ["LS2"]
-    assert dead.LEVEL_SWITCH_DRY.subjects(system) == ["LS1"]
+    assert dry_switches.LOW_WATER_GUARD_DRY.subjects(system) == ["LS2"]
+    assert dry_switches.LEVEL_SWITCH_DRY.subjects(system) == ["LS1"]
 
 
 @pytest.mark.parametrize("check", OBSERVED, ids=lambda c: c.key)

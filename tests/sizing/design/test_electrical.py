@@ -207,11 +207,17 @@ def test_a_thin_cable_is_found() -> None:
     assert value(thin, "conductor_ampacity", "K2") == pytest.approx(33 * (56 / 60) ** 0.5)
 
 
-def test_aluminium_cannot_be_said() -> None:
-    said = result(hollow(K2__material="aluminium"), "conductor_ampacity", "K2")
+def test_aluminium_has_its_own_table() -> None:
+    # 25 mm² XLPE aluminium on a wall at 34 °C: 101 A × 0.966, column C of IEC 60364-5-52 (from memory)
+    thick = hollow(K2__material="aluminium", K2__size="25 mm²", K2__section=25e-6)
+    assert value(thick, "conductor_ampacity", "K2") == pytest.approx(101 * (56 / 60) ** 0.5)
+
+
+def test_thin_aluminium_cannot_be_said() -> None:
+    said = result(hollow(K2__material="aluminium", K2__size="6 mm²"), "conductor_ampacity", "K2")
     assert said.met is Met.CANNOT_BE_SAID
     assert said.lacking is not None
-    assert "copper" in said.lacking.words
+    assert "16" in said.lacking.words
 
 
 # Switches and controllers

@@ -5,7 +5,10 @@ from math import inf
 import pytest
 
 from sizing.formulas.ampacity import (
+    ALUMINIUM_AMPACITY,
     AMBIENT_FACTORS,
+    COPPER_AMPACITY,
+    aluminium_table_ampacity,
     ambient_factor,
     bundling_factor,
     corrected_ampacity,
@@ -19,6 +22,22 @@ def test_rows_of_the_code():
     # NEC (NFPA 70, 2020) Table 310.16: 6 AWG copper 55, 65, 75 A (seen); 10 AWG 30, 35, 40 A.
     assert [table_ampacity("6 AWG", rating) for rating in (60, 75, 90)] == [55, 65, 75]
     assert [table_ampacity("10 AWG", rating) for rating in (60, 75, 90)] == [30, 35, 40]
+
+
+def test_aluminium_rows_of_the_code():
+    # NEC (NFPA 70, 2020) Table 310.16, aluminium (from memory): 4 AWG 55, 65, 75 A; 2/0 AWG 115, 135, 150 A.
+    assert [aluminium_table_ampacity("4 AWG", rating) for rating in (60, 75, 90)] == [55, 65, 75]
+    assert [aluminium_table_ampacity("2/0 AWG", rating) for rating in (60, 75, 90)] == [115, 135, 150]
+
+
+def test_aluminium_carries_what_its_resistance_allows():
+    # The same heat at the same size: I² · ρ, with 1.7241 and 2.8264e-8 Ω·m, so 0.781 of copper. From 8 AWG on;
+    # the code's smallest rows are rounded to 5 A.
+    for size, row in ALUMINIUM_AMPACITY.items():
+        if size not in ("12 AWG", "10 AWG", "8 AWG"):
+            assert [a / c for a, c in zip(row, COPPER_AMPACITY[size], strict=True)] == pytest.approx(
+                [0.781] * 3, abs=0.055
+            )
 
 
 @pytest.mark.parametrize("rating", [75.0, 90.0])
@@ -49,6 +68,11 @@ BOUNDS = [
         table_ampacity,
         {"size": "10 AWG", "insulation_rating": 75},
         {"size": ["", "16 AWG", "10"], "insulation_rating": [70, inf]},
+    ),
+    (
+        aluminium_table_ampacity,
+        {"size": "10 AWG", "insulation_rating": 75},
+        {"size": ["", "14 AWG", "10"], "insulation_rating": [70, inf]},
     ),
     (
         ambient_factor,

@@ -6,7 +6,9 @@ import pytest
 
 from sizing.formulas.conductors import (
     FLEXIBLE_COPPER_OHM_PER_KM,
+    STRANDED_ALUMINIUM_OHM_PER_KM,
     STRANDED_COPPER_OHM_PER_KM,
+    aluminium_resistance_per_length,
     awg_diameter,
     awg_section,
     conductor_resistance_per_length,
@@ -95,6 +97,15 @@ def test_parts_in_series_add_by_hand():
     assert series_resistance([4.2, 1.0, 0.005]) == pytest.approx(5.205)
 
 
+def test_metric_aluminium_follows_its_metal():
+    # IEC 60228:2004 Table 2 (from memory): 16 mm² 1.91, 25 mm² 1.20 Ω/km. 2.8264e-8 Ω·m over the nominal
+    # section (61 % IACS, ASTM B230) is 1.767 and 1.131: the greatest resistance lies up to 10 % above it.
+    assert aluminium_resistance_per_length(16e-6) == pytest.approx(1.91e-3)
+    assert conductor_resistance_per_length("25 mm²", "aluminium") == pytest.approx(1.20e-3)
+    for size, per_km in STRANDED_ALUMINIUM_OHM_PER_KM.items():
+        assert 1.0 < per_km * size / 28.264 < 1.10
+
+
 SIZES = ["", "10", "AWG", "0 AWG", "5/0 AWG", "25 AWG", "ten AWG", "7 mm²", "6 mm2"]
 BOUNDS = [
     (awg_diameter, {"gauge": 10}, {"gauge": [-3.1, 40.1]}),
@@ -113,8 +124,10 @@ BOUNDS = [
     (
         conductor_resistance_per_length,
         {"size": "6 mm²", "material": "copper"},
-        {"size": SIZES, "material": ["aluminium", ""]},
+        {"size": SIZES, "material": ["tin", ""]},
     ),
+    (conductor_resistance_per_length, {"size": "16 mm²", "material": "aluminium"}, {"size": ["6 mm²", "7 mm²"]}),
+    (aluminium_resistance_per_length, {"nominal_section": 16e-6}, {"nominal_section": [0, 6e-6, 16, inf]}),
     (series_resistance, {"resistances": [4.2, 1.0]}, {"resistances": [[], [-1.0], [1.0, inf], [nan]]}),
     (
         resistance_at_temperature,

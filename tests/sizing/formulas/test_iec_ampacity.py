@@ -4,10 +4,14 @@ from itertools import pairwise
 
 import pytest
 
+from sizing.formulas.conductors import STRANDED_ALUMINIUM_OHM_PER_KM, STRANDED_COPPER_OHM_PER_KM
 from sizing.formulas.iec_ampacity import (
+    ALUMINIUM_CURRENTS,
+    ALUMINIUM_SIZES,
     CURRENTS,
     SIZES,
     circuits_factor,
+    iec_aluminium_ampacity,
     iec_table_ampacity,
     surroundings_factor,
 )
@@ -26,6 +30,23 @@ PRINTED = [
 @pytest.mark.parametrize(("size", "rating", "method", "current"), PRINTED)
 def test_printed_currents(size, rating, method, current):
     assert iec_table_ampacity(size, rating, method) == current
+
+
+@pytest.mark.parametrize(
+    ("size", "rating", "method", "current"),
+    [("16 mm²", 70, "raceway", 60), ("25 mm²", 70, "free_air", 83), ("35 mm²", 90, "raceway", 130)],
+)
+def test_printed_currents_of_aluminium(size, rating, method, current):
+    # the same tables, aluminium (from memory; widely reprinted figures)
+    assert iec_aluminium_ampacity(size, rating, method) == current
+
+
+def test_aluminium_carries_what_its_resistance_allows():
+    # The same heat at the same size: I² · r, with the resistances of IEC 60228 for both metals.
+    for key, row in ALUMINIUM_CURRENTS.items():
+        for size, current in zip(ALUMINIUM_SIZES, row, strict=True):
+            ratio = (STRANDED_COPPER_OHM_PER_KM[size] / STRANDED_ALUMINIUM_OHM_PER_KM[size]) ** 0.5
+            assert current / CURRENTS[key][SIZES.index(size)] == pytest.approx(ratio, rel=0.065)
 
 
 def test_a_rating_between_takes_the_cooler_table():
@@ -62,6 +83,11 @@ def test_printed_factors_for_circuits(circuits, factor):
             iec_table_ampacity,
             {"size": "6 mm²", "insulation_rating": 90.0, "method": "buried"},
             {"size": ["10 AWG", "7 mm²"], "insulation_rating": [60, 160], "method": ["water"]},
+        ),
+        (
+            iec_aluminium_ampacity,
+            {"size": "16 mm²", "insulation_rating": 90.0, "method": "buried"},
+            {"size": ["10 AWG", "10 mm²"], "insulation_rating": [60, 160], "method": ["water"]},
         ),
         (
             surroundings_factor,
