@@ -10,6 +10,7 @@ from enum import StrEnum
 from math import prod
 
 from sizing.checks.case import Case, Expected
+from sizing.checks.pocket import NONE, Pocket
 from sizing.parts import Part
 from sizing.quantities import Quantity
 from sizing.system import SITE, Node, Run, System
@@ -235,6 +236,8 @@ class Check:
     is_condition: bool = False
     from_laboratory: bool = False
     applies: Callable[[System, str], bool] = field(default=lambda system, tag: True)
+    pocket: Pocket = NONE
+    """Over which axes the phone's tables of it run."""
     revision: int = 1
 
     def way(self, key: str = "") -> Way:
