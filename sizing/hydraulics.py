@@ -14,6 +14,7 @@ from sizing.network import Link, Network, Solution, solve
 from sizing.parts import (
     BoosterPump,
     Filter,
+    HandPump,
     Meter,
     Pipe,
     PressureTank,
@@ -215,6 +216,9 @@ def _add_surfaces(network: Network, system: System, state: State) -> None:
         _add_tank(network, node, state)
     for node in system.of(SpringOrRoof):
         _add_spring(network, node, state)
+    for node in system.of(HandPump):
+        if node.tag in state.inflows:
+            network.demands[node.tag] = -state.inflows[node.tag]
     for node in system.of(PressureTank):
         if node.tag in state.pressures:
             pressure = pressure_head(pressure=state.pressures[node.tag], density=site_water_density(system))

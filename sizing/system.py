@@ -82,8 +82,8 @@ class State:
     simply open. `positions` overrides a valve's normal position. `levels` are the water surfaces
     in tanks and springs, above the datum [m]. `pressures` are the gauge pressures of the gas in
     pressure tanks [Pa]; a pressure tank without one takes no part. `dirt` says how dirty a filter is,
-    from 0, clean, to 1, due for changing. `inflows` are flows that springs and roofs give [m³/s],
-    where it is the flow that is known and not the surface. A booster that does not run is shut.
+    from 0, clean, to 1, due for changing. `inflows` are flows that springs, roofs and hand
+    pumps give [m³/s], where it is the flow that is known and not the surface. A booster that does not run is shut.
     """
 
     running: frozenset[str] = frozenset()

@@ -45,6 +45,20 @@ def taps_behind(system: System, tag: str) -> list[Node]:
     return [node for node, _ in system.reached(tag, "pipe", "outlet") if isinstance(node.part, Outlet)]
 
 
+def tanks_behind(system: System, tag: str) -> list[Node]:
+    """Return the tanks into which a tank runs: its line ends open at their inlets."""
+    return [node for node, _ in system.reached(tag, "pipe", "outlet") if isinstance(node.part, StorageTank)]
+
+
+def lowest_end(system: System, tag: str) -> float:
+    """Return the height of the lowest end of the pipes behind a tank: a tap, or the inlet of a tank further down."""
+    ends = [tap.need("elevation") for tap in taps_behind(system, tag)]
+    ends += [tank.need("inlet_elevation") for tank in tanks_behind(system, tag)]
+    if not ends:
+        raise MissingDataError(tag, "pipe", f"{tag}: no tap and no tank is recorded behind it")
+    return min(ends)
+
+
 def is_gasketed(system: System, tag: str) -> bool:
     """Whether any pipe behind a tank has gasketed joints, which are allowed some makeup water."""
     return any(isinstance(run.part, Pipe) and run.part.joints == "gasketed" for run in gravity_side(system, tag))
@@ -127,7 +141,7 @@ def hold_pressure_expected(case: Case) -> Expected:
         "p_w",
         pressure_from_surface,
         surface_elevation=tank.need("overflow_elevation"),
-        elevation=min(tap.need("elevation") for tap in taps),
+        elevation=lowest_end(case.system, tank.tag),
         head_lost=0.0,
         density=density(case),
     )
@@ -208,6 +222,7 @@ TIGHTNESS_WHOLE = Check(
     state="all taps shut, tank outlet valve shut after filling, no sun on bare pipe",
     method=(
         "Bleed all air at the highest tap, shut every tap, gauge at the lowest.",
+        "Plug a line that ends in a lower tank at that tank's inlet.",
         "Bring it to the pressure of a full tank, shut the tank's valve: minute 0.",
         "Read when settled at minute 15 and at the end at minute 45, pressure and temperature.",
         "A fall: walk the line, look at every joint before you dig.",

@@ -66,7 +66,7 @@ def greatest_head(ask: Ask, origin: Origin, seen: frozenset[str] = frozenset()) 
     node = ask.system.nodes[origin.tag]
     if isinstance(node.part, StorageTank | SpringOrRoof):
         return surface_head(origin, node)
-    reliefs = [_at_relief(ask, one) for one in reliefs_behind(ask.system, origin)]
+    reliefs = [at_relief(ask, one) for one in reliefs_behind(ask.system, origin)]
     if _has_no_top(node) and not reliefs:
         words = f"{node.tag}: a positive displacement pump has no greatest pressure, and no relief valve is recorded"
         raise MissingDataError(node.tag, "relief", words)
@@ -81,7 +81,8 @@ def greatest_head(ask: Ask, origin: Origin, seen: frozenset[str] = frozenset()) 
     return min([alone, *reliefs])
 
 
-def _at_relief(ask: Ask, relief: Node) -> float:
+def at_relief(ask: Ask, relief: Node) -> float:
+    """Return the head at which a relief valve carries its capacity, as a step."""
     return ask.w.call(
         f"H {relief.tag}",
         relief_head,

@@ -135,6 +135,8 @@ def _motor_drop(ask: Ask, pump: Node, source: Node, path: list[Run]) -> Outcome:
 def freezes(system: System, tag: str) -> bool:
     """Whether frost can reach a pipe: not where it never freezes, nor in a well. An unknown low is asked for."""
     low = system.site.record_low
+    if getattr(system.runs[tag].part, "lies", None) == "inside":
+        return False
     ends = [system.nodes[end.tag].part for end in (system.runs[tag].start, system.runs[tag].end)]
     return (low is None or low < 0) and not any(isinstance(part, SubmersiblePump) for part in ends)
 
@@ -143,7 +145,8 @@ def frost_cover(ask: Ask) -> Outcome:
     """Return the cover of a pipe against the depth to which the ground freezes."""
     ask.site.need("record_low")
     depth = ask.site.need("frost_depth")
-    cover = ask.system.runs[ask.tag].need("cover")
+    run = ask.system.runs[ask.tag]
+    cover = 0.0 if getattr(run.part, "lies", None) == "open" else run.need("cover")
     return Outcome(Q.LENGTH, cover, lower=depth, basis="depth to which the ground freezes, of the site")
 
 

@@ -6,13 +6,14 @@ from sizing.checks.declare import Limit
 from sizing.checks.water_way import water_temperature
 from sizing.design.declare import Ask, Outcome, Rule, Sort
 from sizing.design.heads import (
+    at_relief,
     density,
     greatest_head,
     lowest_elevation,
     presses_on,
     pressure_at,
 )
-from sizing.design.reach import Origin, origins_reaching, reach
+from sizing.design.reach import Origin, can_be_dead_headed, origins_reaching, reach, reliefs_behind
 from sizing.design.running import greatest_flow, states
 from sizing.errors import MissingDataError
 from sizing.formulas.pipes import flow_velocity
@@ -34,6 +35,7 @@ from sizing.hydraulics import inside_diameter
 from sizing.parts import (
     BoosterPump,
     Filter,
+    HandPump,
     Pipe,
     PressureTank,
     SpringOrRoof,
@@ -77,7 +79,7 @@ def steady_pressure(ask: Ask) -> tuple[float, str]:
         for one in origins_reaching(ask.system, ask.tag)
         if presses_on(ask, one, ask.tag)
     ]
-    found += _while_running(ask, elevation)
+    found += [*_while_running(ask, elevation), *_by_hand(ask, elevation)]
     if not found:
         raise MissingDataError(ask.tag, "pipe", f"{ask.tag}: no tank, spring or pump is recorded that presses on it")
     return max(found)
@@ -94,17 +96,38 @@ def _source(ask: Ask, origin: Origin) -> str:
 
 def _while_running(ask: Ask, elevation: float) -> list[tuple[float, str]]:
     """Return the pressures in a pipe while pumps run whose water cannot be shut off beyond it."""
-    subject = ask.subject
     free = [one for one in origins_reaching(ask.system, ask.tag) if not presses_on(ask, one, ask.tag)]
+    return [one for origin in free for one in _running_free(ask, origin.tag, elevation)]
+
+
+def _running_free(ask: Ask, pump: str, elevation: float) -> list[tuple[float, str]]:
+    """Return the pressure in a part while a pump runs, by the state that was solved for it."""
+    ran = next(one for one in states(ask.scene) if one.words.startswith(f"{pump} "))
+    if ran.problem is not None:
+        raise ran.problem
+    subject = ask.subject
+    ends = [subject.start.tag, subject.end.tag] if isinstance(subject, Run) else [subject.tag]
+    heads = [head for point, head in ran.heads.items() if point.partition(".")[0] in ends]
+    return [(pressure_at(ask, max(heads), elevation, f"p {pump}"), ran.words)] if heads else []
+
+
+def _by_hand(ask: Ask, elevation: float) -> list[tuple[float, str]]:
+    """Return the pressures in a part that hand pumps press on; one against a shut valve has no top without relief."""
     found = []
-    for origin in free:
-        ran = next(one for one in states(ask.scene) if one.words.startswith(f"{origin.tag} "))
-        if ran.problem is not None:
-            raise ran.problem
-        ends = [subject.start.tag, subject.end.tag] if isinstance(subject, Run) else [subject.tag]
-        heads = [head for point, head in ran.heads.items() if point.partition(".")[0] in ends]
-        if heads:
-            found.append((pressure_at(ask, max(heads), elevation, f"p {origin.tag}"), ran.words))
+    for pump in ask.system.of(HandPump):
+        origin = Origin(pump.tag, "discharge")
+        if ask.tag not in reach(ask.system, origin):
+            continue
+        if not can_be_dead_headed(ask.system, origin, ask.tag):
+            found += _running_free(ask, pump.tag, elevation)
+            continue
+        reliefs = [at_relief(ask, one) for one in reliefs_behind(ask.system, origin)]
+        if not reliefs:
+            words = (
+                f"{pump.tag}: a hand pump against a shut valve has no greatest pressure, and no relief valve is there"
+            )
+            raise MissingDataError(pump.tag, "relief", words)
+        found.append((pressure_at(ask, min(reliefs), elevation, f"p {pump.tag}"), f"{pump.tag} against a shut valve"))
     return found
 
 

@@ -113,15 +113,21 @@ def reliefs_behind(system: System, origin: Origin) -> list[Node]:
 def can_be_dead_headed(system: System, origin: Origin, tag: str) -> bool:
     """Whether a pump can come to press against a shut end while it presses on a part.
 
-    It cannot where, from the part on, the water runs into a tank and nothing on that way can be shut.
+    It cannot where, from the part on, the water runs into a tank and nothing on that way can be shut; nor can it in
+    a branch that leaves such a way.
     """
-    for one in reach(system, origin).values():
+    found = reach(system, origin)
+    to_part = (*found[tag].way, tag) if tag in found else (tag,)
+    for one in found.values():
         node = system.nodes.get(one.tag)
         if node is None or not isinstance(node.part, StorageTank | SpringOrRoof) or one.tag == origin.tag:
             continue
-        if tag not in one.way:
-            continue
-        beyond = one.way[one.way.index(tag) :]
-        if not any(can_be_shut(system, part) for part in beyond):
+        if not any(can_be_shut(system, part) for part in _beyond(one.way, to_part)):
             return False
     return True
+
+
+def _beyond(way: tuple[str, ...], to_part: tuple[str, ...]) -> tuple[str, ...]:
+    """Return a way from the last part on that it shares with the way to some part; all of it where they share none."""
+    shared = [way.index(one) for one in to_part if one in way]
+    return way[max(shared, default=0) :]

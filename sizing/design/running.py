@@ -10,11 +10,13 @@ from sizing.design.declare import Scene
 from sizing.design.heads import most_power
 from sizing.design.reach import Origin, reach
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
+from sizing.formulas.handpump import swept_volume
 from sizing.hydraulics import Source, solve_state
 from sizing.lift import well_pump_curve
 from sizing.network import Network, Solution
 from sizing.parts import (
     BoosterPump,
+    HandPump,
     Outlet,
     PressureSwitch,
     PressureTank,
@@ -30,6 +32,7 @@ from sizing.system import Node, State, System
 FULL, LOW = "tank full", "tank low"
 CUT_IN = "pressure tank at cut-in"
 AS_IT_IS = "as it comes"
+STROKES_PER_SECOND = 40 / 60  # full strokes of a hand pump; common practice, no source
 PROBLEMS = (MissingDataError, OutOfRangeError, SystemShapeError)
 
 
@@ -120,7 +123,8 @@ def _states(system: System) -> list[Ran]:
     found += [_outlet(system, outlet) for outlet in system.of(Outlet)]
     found += [_booster(system, booster) for booster in system.of(BoosterPump)]
     found += [_spring(system, spring) for spring in system.of(SpringOrRoof)]
-    return found
+    found += [_between_tanks(system, tank) for tank in system.of(StorageTank) if fills_tanks(system, tank)]
+    return found + [_by_hand(system, pump) for pump in system.of(HandPump) if system.runs_at(pump.tag, "pipe")]
 
 
 def _ran(words: str, touches: set[str], solve: Callable[[], tuple[Network, Solution]]) -> Ran:
@@ -172,6 +176,38 @@ def _spring(system: System, spring: Node) -> Ran:
 
     touches = {spring.tag, *reach(system, Origin(spring.tag, "outlet"))}
     return _ran(f"{spring.tag} running into its tank", touches, solve)
+
+
+def fills_tanks(system: System, tank: Node) -> list[Node]:
+    """Return the tanks into which a tank runs by gravity, with no pump between."""
+    found = reach(system, Origin(tank.tag, "outlet"))
+    return [one for one in system.of(StorageTank) if one.tag in found]
+
+
+def _between_tanks(system: System, tank: Node) -> Ran:
+    def solve() -> tuple[Network, Solution]:
+        levels = {**tank_levels(system, LOW), **{tank.tag: tank.need("overflow_elevation")}}
+        return solve_state(system, State(levels=levels), {}, f"{tank.tag}.outlet")
+
+    lower = ", ".join(one.tag for one in fills_tanks(system, tank))
+    return _ran(f"{tank.tag} running into {lower}", {*reach(system, Origin(tank.tag, "outlet"))}, solve)
+
+
+def hand_pump_flow(pump: Node) -> float:
+    """Return what a person pumps with full strokes at the usual pace."""
+    return swept_volume(bore=pump.need("bore"), stroke=pump.need("stroke")) * STROKES_PER_SECOND
+
+
+def _by_hand(system: System, pump: Node) -> Ran:
+    origin = Origin(pump.tag, "discharge")
+
+    def solve() -> tuple[Network, Solution]:
+        state = State(
+            levels=tank_levels(system, LOW), pressures=cut_ins(system, origin), inflows={pump.tag: hand_pump_flow(pump)}
+        )
+        return solve_state(system, state, {}, pump.tag)
+
+    return _ran(f"{pump.tag} pumped by hand", {pump.tag, *reach(system, origin)}, solve)
 
 
 def greatest_flow(scene: Scene, tag: str) -> Flow:

@@ -123,6 +123,13 @@ class Pipe(RunPart):
         ("threaded", "threaded or compression"),
         ("gasketed", "gasketed"),
     )
+    lies: str | None = choice(
+        "Where it lies",
+        ("ground", "in the ground"),
+        ("inside", "inside, where it never freezes"),
+        ("open", "in the open air"),
+        optional=True,
+    )
     cover: float | None = measure(
         "Ground over it",
         Q.LENGTH,

@@ -7,7 +7,7 @@ from sizing.order import order_of_checks
 from sizing.system import System, build
 from sizing.verdict import Verdict
 from tests.sizing.checks.measured import Taken, changed, expected, finding, good, judged
-from tests.sizing.systems import plate, quince_ridge
+from tests.sizing.systems import component, plate, quince_ridge, run
 
 GRAVITY = ("P2", "P6", "P3", "P4")
 
@@ -103,3 +103,20 @@ def test_makeup_allowance_by_the_waterworks_rule() -> None:
     assert e.upper * 3600 / 3.785411784e-3 == pytest.approx(0.018580, rel=1e-3)
     assert judged(taken, system).verdict is Verdict.WITHIN
     assert judged(changed(taken, makeup=(3e-4, 1e-6)), system).verdict is Verdict.OUTSIDE
+
+
+def test_a_line_between_tanks_is_tested_by_the_height_of_the_upper_one() -> None:
+    document = {
+        "site": {"ground_temperature": 16.0},
+        "components": [
+            component("T1", "storage_tank", floor_elevation=28.0, outlet_elevation=28.1, overflow_elevation=29.6),
+            component("T2", "storage_tank", floor_elevation=14.0, inlet_elevation=16.2, overflow_elevation=16.0),
+        ],
+        "runs": [run("P1", "pipe", "T1.outlet", "T2.inlet", length=95.0, material="pe", pressure_rating=16e5)],
+    }
+    system = build(document)
+    subject = Taken("tightness_whole", "T1", good("tightness_whole").typed)
+    found = expected(subject, "test_pressure", system=system)
+    # 29.6 − 16.2 m of water at 16 °C, 998.94 kg/m³ (IAPWS tables), less a tenth
+    assert found.lower == pytest.approx(0.9 * 998.94 * 9.80665 * 13.4, rel=1e-4)
+    assert found.upper == 16e5
