@@ -4,6 +4,7 @@ from dataclasses import dataclass, field
 from enum import StrEnum
 
 from commissioning import snapshot
+from commissioning.baseline import owed_in_baseline
 from commissioning.models import (
     Concession,
     Defect,
@@ -13,7 +14,6 @@ from commissioning.models import (
     SetAside,
     SettingAside,
     Visit,
-    VisitKind,
 )
 from commissioning.stale import stale_reasons
 from sizing.checks.declare import Answer, Check
@@ -22,7 +22,7 @@ from sizing.design.judge import Result, design_check
 from sizing.errors import SystemShapeError
 from sizing.holds import HOLDS, Hold, Standing, required_by, standing
 from sizing.judgement import rows_owed
-from sizing.order import SERVICE, START_UP, order_of_checks
+from sizing.order import order_of_checks
 from sizing.owed import Owed
 from sizing.system import SITE, System
 
@@ -66,11 +66,16 @@ class Line:
 
     @property
     def is_good(self) -> bool:
-        """Whether nothing more is owed here: within, conceded, not applicable, or a condition noted."""
+        """Whether nothing more is owed here: within, conceded, not applicable, or a condition noted.
+
+        What is only offered is never owed; once it is taken, a bad result counts as any other does.
+        """
         if self.status is Status.NOT_APPLICABLE or self.concession is not None:
             return True
         if self.measurement is None:
-            return False
+            return self.owed.optional
+        if self.owed.optional and self.verdict == "unjudged":
+            return True
         return self.verdict == "within" or self.check.is_condition
 
     @property
@@ -129,10 +134,12 @@ class Progress:
     lines: list[Line]
     holds: list[HoldLine]
     defects: list[Defect]
+    offered: list[Line] = field(default_factory=list)
+    """What could also be taken and has not been: no part of what is owed, counted or printed."""
 
     def line(self, owed_id: str) -> Line | None:
-        """Return the line of an owed check by its id, such as `static_level:W1`."""
-        return next((one for one in self.lines if one.owed.id == owed_id), None)
+        """Return the line of a check of this visit by its id, such as `static_level:W1`."""
+        return next((one for one in [*self.lines, *self.offered] if one.owed.id == owed_id), None)
 
     def hold(self, key: str) -> HoldLine | None:
         """Return the line of a hold that something on this site requires."""
@@ -180,7 +187,7 @@ def progress_of(visit: Visit) -> Progress:
     """Return how far a visit has come, in a fixed number of queries."""
     text = snapshot.text_now(visit.site)
     system, problem = _system(text)
-    order = order_of_checks(system, SERVICE if visit.kind == VisitKind.SERVICE else START_UP) if system else []
+    order = order_of_checks(system, visit.kind, owed_in_baseline(visit)) if system else []
     taken = _taken(visit)
     asides = {(a.check_key, a.subject): a for a in visit.settings_aside.select_related("by")}
     conceded = {(c.check_key, c.subject): c for c in visit.concessions.in_force().select_related("by")}
@@ -190,7 +197,9 @@ def progress_of(visit: Visit) -> Progress:
     releases = {r.hold: r for r in visit.hold_releases.select_related("by")}
     holds = _holds(system, order, lines, releases)
     _put_behind(lines, holds)
-    return Progress(visit, system, problem, lines, holds, defects)
+    owed = [line for line in lines if line.measurement is not None or not line.owed.optional]
+    offered = [line for line in lines if line.measurement is None and line.owed.optional]
+    return Progress(visit, system, problem, owed, holds, defects, offered)
 
 
 def _system(text: str) -> tuple[System | None, str]:

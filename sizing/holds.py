@@ -117,8 +117,8 @@ def hold_that_fixes(check: str) -> Hold | None:
 
 
 def required_by(hold: Hold, owed: list[Owed]) -> list[Owed]:
-    """Return the owed checks that settle a hold on this system."""
-    return [o for o in owed if o.check in hold.requires]
+    """Return the owed checks that settle a hold on this system; what is only offered settles none."""
+    return [o for o in owed if o.check in hold.requires and not o.optional]
 
 
 NO_DESIGN: Mapping[str, bool] = {}

@@ -1,41 +1,81 @@
 """What an as-built system owes on a visit, and in which order."""
 
+from collections.abc import Collection
+from dataclasses import replace
+from functools import cache
+
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
 from sizing.holds import HOLDS
 from sizing.owed import Owed
 from sizing.system import System
 
+BEFORE_COVER = "before_cover"
 START_UP = "start_up"
 SERVICE = "service"
 
+FULL = "full"
 
-def order_of_checks(system: System, visit: str = START_UP) -> list[Owed]:
-    """Return every owed check of a visit in working order.
+
+def order_of_checks(system: System, visit: str = START_UP, in_baseline: Collection[str] = ()) -> list[Owed]:
+    """Return every check of a visit in working order, those that are only offered among them.
 
     Perishable checks come first wherever they can still be had, each behind what it needs; the rest
     follow the catalogue. A check never stands before one named in its `after` or in its hold.
+    `in_baseline` holds the ids of what was measured when the system was handed over: of the checks
+    that are otherwise only offered, these are owed again at service.
     """
     wanted = [
-        Owed(check.key, tag)
+        Owed(check.key, tag, optional=check.tier == FULL and f"{check.key}:{tag}" not in in_baseline)
         for check in CHECKS.values()
-        if visit != SERVICE or _is_for_service(check)
+        if _belongs_to(check, visit)
         for tag in check.subjects(system)
     ]
-    placed = _sorted_by_need(sorted(wanted, key=_rank))
-    return [Owed(o.check, o.subject, i) for i, o in enumerate(placed, 1)]
+    placed = _sorted_by_need(sorted(_with_conditions_offered(wanted), key=_rank))
+    return [replace(one, number=i) for i, one in enumerate(placed, 1)]
 
 
-def _is_for_service(check: Check) -> bool:
-    """Whether a check is repeated at service, or is a condition that a repeated one needs."""
-    return check.at_service or any(one.at_service for one in _users(check))
+def _belongs_to(check: Check, visit: str) -> bool:
+    """Whether a check, or as a condition one that needs it, belongs to a kind of visit."""
+    return any(_is_of(one, visit) for one in (check, *_users(check)))
 
 
-def _users(check: Check) -> list[Check]:
+def _is_of(check: Check, visit: str) -> bool:
+    if visit == BEFORE_COVER:
+        return check.before_cover
+    return check.at_start_up and (visit != SERVICE or check.at_service)
+
+
+def _with_conditions_offered(wanted: list[Owed]) -> list[Owed]:
+    """Return the list with each condition owed as far as an owed check needs it, and else only offered."""
+    owed = {one.check for one in wanted if not one.optional}
+    there = {one.check for one in wanted}
+    return [replace(one, optional=_is_offered(one, owed, there)) for one in wanted]
+
+
+def _is_offered(one: Owed, owed: set[str], there: set[str]) -> bool:
+    users = [check for check in _users(one.declared) if check.key in there]
+    if not users:
+        return one.optional
+    needs = [n for check in users if check.key in owed for n in check.needs if n.name == one.check]
+    return all(n.optional for n in needs) and (one.optional or not needs)
+
+
+def _users(check: Check) -> tuple[Check, ...]:
     """Return the checks that need a condition, other conditions left out; none for any other check."""
-    if not check.is_condition:
-        return []
-    return [one for one in CHECKS.values() if not one.is_condition and check.key in {n.name for n in one.needs}]
+    return _users_by_key().get(check.key, ())
+
+
+@cache
+def _users_by_key() -> dict[str, tuple[Check, ...]]:
+    conditions = [key for key, check in CHECKS.items() if check.is_condition]
+    others = [check for check in CHECKS.values() if not check.is_condition]
+    return {key: tuple(one for one in others if key in {n.name for n in one.needs}) for key in conditions}
+
+
+@cache
+def _places() -> dict[str, int]:
+    return {key: place for place, key in enumerate(CHECKS)}
 
 
 def _rank(owed: Owed) -> tuple[int, int, int]:
@@ -52,7 +92,7 @@ def _rank(owed: Owed) -> tuple[int, int, int]:
 
 def _place(check: Check) -> tuple[int, int]:
     """Return where a check stands by itself: its urgency, and its place in the catalogue."""
-    place = list(CHECKS).index(check.key)
+    place = _places()[check.key]
     if check.perishable:
         return (0, place)
     return (2 if check.from_laboratory else 1, place)

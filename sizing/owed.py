@@ -8,11 +8,15 @@ from sizing.checks.declare import Check
 
 @dataclass(frozen=True)
 class Owed:
-    """One check on one subject. `number` is its place in the order, the same on phone, desk and paper."""
+    """One check on one subject. `number` is its place in the order, the same on phone, desk and paper.
+
+    An `optional` one is offered: it could also be taken, nobody waits for it.
+    """
 
     check: str
     subject: str
     number: int = 0
+    optional: bool = False
 
     @property
     def id(self) -> str:

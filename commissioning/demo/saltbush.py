@@ -43,7 +43,10 @@ def look_round(scribe: Scribe) -> None:
         scribe, scribe.at("08:34"), "well_depth_measured", "W1", "cannot_be_taken",
         "Pump was hung before we came, the tape would lie on its cable",
     )  # fmt: skip
-    see(scribe, scribe.at("08:40"), "walk_round_pipework:site")
+    set_aside(
+        scribe, scribe.at("08:40"), "walk_round_pipework", "site", "cannot_be_taken",
+        "The trench was filled in before we came",
+    )  # fmt: skip
     set_aside(scribe, scribe.at("08:42"), "walk_round_labels", "site", "parked", "Labels are in the other truck")
 
 

@@ -6,11 +6,13 @@ its own day. Where that gives another number than was said then, the original is
 
 from dataclasses import dataclass
 from typing import Any
+from uuid import UUID
 
 from django.urls import reverse
 
 from commissioning import judging, snapshot, units
-from commissioning.models import Judgement, Measurement, Sheet, Visit, VisitKind
+from commissioning.baseline import baseline_of
+from commissioning.models import Judgement, Measurement, Visit
 from commissioning.plots import interval
 from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
@@ -90,15 +92,6 @@ class Comparison:
         return list(dict.fromkeys(words))
 
 
-def baseline_of(visit: Visit) -> Visit | None:
-    """Return the visit whose measurements are the baseline: that of the last sheet, else the last start-up before."""
-    sheet = Sheet.objects.filter(site=visit.site, issued_at__lt=visit.started_at).select_related("visit").first()
-    if sheet is not None and sheet.visit_id != visit.pk:
-        return sheet.visit
-    earlier = Visit.objects.filter(site=visit.site, kind=VisitKind.START_UP, started_at__lt=visit.started_at)
-    return earlier.exclude(pk=visit.pk).first()
-
-
 def baseline_url(visit: Visit) -> str:
     """Return where a visit is laid beside its baseline; empty where there is none."""
     return reverse("comparison-list", args=[visit.pk]) if baseline_of(visit) else ""
@@ -111,6 +104,21 @@ def comparison_url(now: Measurement) -> str:
     if baseline is None or not _was_measured(baseline, now):
         return ""
     return reverse("comparison", args=[now.visit_id, check.key, now.subject])
+
+
+def comparison_urls(visit: Visit) -> dict[UUID, str]:
+    """Return, for each measurement of a visit that was measured at the baseline too, where they lie side by side."""
+    baseline = baseline_of(visit)
+    if baseline is None:
+        return {}
+    same = ("check_key", "component", "run")
+    before = set(baseline.measurements.current().values_list(*same))
+    rows = visit.measurements.current().values_list("pk", "subject", *same)
+    return {
+        pk: reverse("comparison", args=[visit.pk, key, subject])
+        for pk, subject, key, component, run in rows
+        if (key, component, run) in before and _is_compared(CHECKS[key])
+    }
 
 
 def _is_compared(check: Check) -> bool:

@@ -7,11 +7,12 @@ from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.views.decorators.http import require_GET
 
+from commissioning.baseline import baseline_of
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Visit
 from commissioning.moments import day_words, short_day_words, zone_of
 from commissioning.progress import progress_of
-from commissioning.service.comparison import baseline_of, comparisons
+from commissioning.service.comparison import comparisons
 
 
 @require_GET

@@ -118,7 +118,17 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
     take("itself", "Worked out from the others", lambda one: is_by_itself(one) and one.is_open, where)
     made += _taken(progress, left, zone)
     take("aside", "Not taken", lambda one: one.status in (Status.NOT_TAKEN, Status.NOT_APPLICABLE), set_aside_words)
-    return made
+    return [*made, *_offered(progress, zone)]
+
+
+def _offered(progress: Progress, zone: tzinfo) -> list[Section]:
+    """Return what could also be taken, folded: nobody waits for it."""
+    found = [one for one in progress.offered if not is_by_itself(one)]
+    if not found or progress.visit.ended_at is not None:
+        return []
+    lines = [shown(progress.visit, one, set_aside_words(one) if one.aside else where(one), zone) for one in found]
+    words = f"{len(lines)} {'check' if len(lines) == 1 else 'checks'} that nobody waits for"
+    return [Section("offered", "Could also be taken", [], folded=lines, folded_words=words)]
 
 
 def _is_of(group: str) -> Callable[[Line], bool]:

@@ -229,10 +229,15 @@ class Check:
     gate: str = ""
     """Key of the hold behind which the check waits."""
     tier: str = "must"
+    """`must`: always owed. `full`: offered at a start-up, and owed again at service once a baseline has it."""
     perishable: str = ""
     """Why the reading is lost later; empty if it is not."""
     needs_sun: bool = False
     at_service: bool = False
+    before_cover: bool = False
+    """Owed on the visit before anything is covered."""
+    at_start_up: bool = True
+    """False: a thing that is out of sight by then, and so belongs to the visit before cover alone."""
     is_condition: bool = False
     from_laboratory: bool = False
     applies: Callable[[System, str], bool] = field(default=lambda system, tag: True)

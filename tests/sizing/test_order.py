@@ -6,7 +6,7 @@ import pytest
 
 from sizing.checks.catalogue import CHECKS
 from sizing.holds import HOLDS, Standing, required_by, standing
-from sizing.order import SERVICE, order_of_checks
+from sizing.order import BEFORE_COVER, SERVICE, order_of_checks
 from sizing.owed import Owed
 from sizing.system import System, build
 from tests.sizing.systems import quince_ridge
@@ -40,7 +40,7 @@ def named_before(key: str) -> set[str]:
     return (set(check.after) | gate | {n.name for n in check.needs if not n.optional}) - {key}
 
 
-@pytest.mark.parametrize("visit", ["start_up", SERVICE])
+@pytest.mark.parametrize("visit", ["start_up", SERVICE, BEFORE_COVER])
 def test_no_check_stands_before_one_that_it_waits_for(system: System, visit: str) -> None:
     order = order_of_checks(system, visit)
     for owed in order:
@@ -50,7 +50,8 @@ def test_no_check_stands_before_one_that_it_waits_for(system: System, visit: str
 
 def test_every_check_stands_once_on_each_of_its_subjects(system: System) -> None:
     order = order_of_checks(system)
-    due = sorted(f"{key}:{tag}" for key, check in CHECKS.items() for tag in check.subjects(system))
+    at_start_up = {key: check for key, check in CHECKS.items() if check.at_start_up}
+    due = sorted(f"{key}:{tag}" for key, check in at_start_up.items() for tag in check.subjects(system))
     assert sorted(o.id for o in order) == due
     assert [o.number for o in order] == list(range(1, len(due) + 1))
 
@@ -148,3 +149,35 @@ def test_an_outlet_of_unknown_use_counts_as_drinking() -> None:
         if one["tag"] == "O2":
             del one["nameplate"]["drinking"]
     assert "coliform:O2" in {o.id for o in order_of_checks(build(document))}
+
+
+def offered(visit: str, in_baseline: tuple[str, ...] = ()) -> set[str]:
+    order = order_of_checks(build(quince_ridge()), visit, in_baseline)
+    return {one.id for one in order if one.optional}
+
+
+def test_what_is_not_of_the_must_set_is_offered_and_owed_by_nobody() -> None:
+    assert {"well_depth_measured:W1", "wellhead_pressure:PU1", "fill_balance:T1"} <= offered("start_up")
+    assert not {"static_level:W1", "irradiance:A1", "tank_level:T1"} & offered("start_up")
+
+
+def test_what_the_baseline_has_is_owed_again_at_service_and_the_rest_offered() -> None:
+    assert "wellhead_pressure:PU1" in offered(SERVICE)
+    assert "wellhead_pressure:PU1" not in offered(SERVICE, ("wellhead_pressure:PU1",))
+
+
+def test_no_hold_waits_for_a_check_that_is_only_offered() -> None:
+    full = {key for key, check in CHECKS.items() if check.tier == "full"}
+    assert not full & {key for hold in HOLDS.values() for key in hold.requires}
+    owed = [Owed("turbidity", "W1", optional=True), Owed("sand", "W1"), Owed("walk_round_tank", "T1")]
+    assert [one.check for one in required_by(HOLDS["fill_tank"], owed)] == ["sand", "walk_round_tank"]
+
+
+def test_a_condition_is_owed_as_far_as_an_owed_check_needs_it() -> None:
+    whole = build(quince_ridge())
+    order = {one.id: one for one in order_of_checks(whole)}
+    for one in order.values():
+        if one.declared.is_condition:
+            users = [u for u in order.values() if one.check in {n.name for n in u.declared.needs if not n.optional}]
+            needs_it = any(not u.optional and not u.declared.is_condition for u in users)
+            assert needs_it <= (not one.optional), one.id

@@ -12,9 +12,10 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commissioning import evidence
+from commissioning.baseline import baseline_of
 from commissioning.models import Measurement, Site, Visit
 from commissioning.models.event import Origin
-from commissioning.service.comparison import baseline_of, comparisons
+from commissioning.service.comparison import comparisons
 from tests.commissioning.worlds import measure, site_with_record, visit_on
 
 pytestmark = pytest.mark.django_db
