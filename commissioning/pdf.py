@@ -6,7 +6,9 @@ a hole in it would be worse than none. The same HTML gives the same bytes.
 """
 
 import atexit
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from datetime import datetime
 from functools import cache
 from pathlib import Path
 from threading import Lock
@@ -20,6 +22,17 @@ INSTALL = "PDF pages need the system's text libraries: apt install libpango-1.0-
 
 Paper = Literal["A4", "Letter"]
 Blobs = Mapping[str, tuple[bytes, str]]
+
+
+@dataclass(frozen=True)
+class Enclosed:
+    """A file that travels inside the PDF."""
+
+    name: str
+    data: bytes
+    words: str
+    made_at: datetime
+
 
 _one_at_a_time = Lock()  # the shared font configuration is not made for threads
 
@@ -47,7 +60,9 @@ def pdf_available() -> str | None:
     return None
 
 
-def render_pdf(html: str, *, paper: Paper = "A4", blobs: Blobs | None = None) -> bytes:
+def render_pdf(
+    html: str, *, paper: Paper = "A4", blobs: Blobs | None = None, enclosed: Sequence[Enclosed] = ()
+) -> bytes:
     """Return the PDF of a whole page of HTML, styled as a sheet.
 
     `blobs` maps an address such as "sheet:photo/1" to (bytes, media type); nothing else is
@@ -60,7 +75,7 @@ def render_pdf(html: str, *, paper: Paper = "A4", blobs: Blobs | None = None) ->
     fetcher = _fetcher(dict(blobs or {}))
     try:
         with _one_at_a_time:
-            made = _render(html, paper, fetcher)
+            made = _render(html, paper, fetcher, enclosed)
     except FatalURLFetchingError:
         raise RefusedAddressError(fetcher.refused[0]) from None
     if fetcher.refused:  # in case a part of the renderer swallowed the error
@@ -68,12 +83,22 @@ def render_pdf(html: str, *, paper: Paper = "A4", blobs: Blobs | None = None) ->
     return made
 
 
-def _render(html: str, paper: Paper, fetcher: Any) -> bytes:
+def _render(html: str, paper: Paper, fetcher: Any, enclosed: Sequence[Enclosed]) -> bytes:
     from weasyprint import HTML
 
     page = HTML(string=html, base_url=NOWHERE, url_fetcher=fetcher)
-    made = page.write_pdf(stylesheets=_stylesheets(paper), font_config=_font_configuration(), pdf_tags=True)
+    made = page.write_pdf(
+        stylesheets=_stylesheets(paper), font_config=_font_configuration(), pdf_tags=True,
+        attachments=[_attachment(one) for one in enclosed],
+    )  # fmt: skip
     return bytes(made)
+
+
+def _attachment(one: Enclosed) -> Any:
+    from weasyprint import Attachment
+
+    dates = {"created": one.made_at, "modified": one.made_at}
+    return Attachment(string=one.data, name=one.name, description=one.words, relationship="Data", **dates)
 
 
 def _fetcher(blobs: dict[str, tuple[bytes, str]]) -> Any:

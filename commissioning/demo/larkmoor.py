@@ -14,7 +14,7 @@ from commissioning.demo.handwriting import drawn
 from commissioning.demo.scribe import Reading as R
 from commissioning.demo.scribe import Scribe, begin, end, judge, moment_of, put_site, raise_defect, see, sign, take
 from commissioning.handover import services
-from commissioning.handover.sheet_pdf import render_sheet
+from commissioning.handover.sheet_pdf import printed_sheet
 from commissioning.models import Sheet, Site, User
 from commissioning.visits.services import event_id
 
@@ -215,7 +215,7 @@ def issue(scribe: Scribe, office: User, at: datetime) -> Sheet:
     entry = services.Entry(draft.shown_hash, services.usual_paper(visit), seen_to, strokes=drawn("M Quill"))
     address = (settings.PUBLIC_ADDRESS or "http://localhost:8000") + path
     record = services.frozen_record(draft, entry, office, address, at)
-    made = b"" if pdf.pdf_available() else render_sheet(record, entry.paper)
+    made = b"" if pdf.pdf_available() else printed_sheet(record, entry.paper)
     snapshot.take(visit.site)
     body = {"visit": str(visit.pk), "record": record, "file_hash": files.keep(made) if made else ""}
     event = evidence.append(

@@ -1,35 +1,30 @@
-"""The PDF of a sheet: the file as issued where it is there, otherwise made again from the frozen record."""
-
-import json
+"""The files of a sheet: each was made once, by the office, and is handed out as it lies, byte for byte."""
 
 from commissioning import files
-from commissioning.handover.sheet_pdf import render_sheet
 from commissioning.models import Sheet
 from commissioning.pdf import Paper
+from commissioning.projections.sheet import issued_paper
 
 
 class GoneError(RuntimeError):
-    """The file that was issued is not here and cannot be made the same again."""
+    """There is no such file; the message says whether it was never made or is lost."""
 
 
-def issued_paper(sheet: Sheet) -> str:
-    """Return the paper on which the file of a sheet was made."""
-    return str(json.loads(sheet.body)["sheet"]["paper"])
+def files_of(sheet: Sheet) -> dict[str, str]:
+    """Return the hash of the file on each paper that has one, that of the issue first."""
+    first = {issued_paper(sheet): sheet.file_hash} if sheet.file_hash else {}
+    return first | {one.paper: one.file_hash for one in sheet.files.all()}
 
 
 def paper_of(sheet: Sheet, paper: Paper) -> bytes:
-    """Return the PDF on a paper. On the paper of its issue it is the very file, byte for byte, or GoneError."""
-    if paper != issued_paper(sheet) or not sheet.file_hash:
-        return render_sheet(sheet.body, paper)
+    """Return the file on a paper, byte for byte. Raises GoneError if there is none."""
+    known = files_of(sheet).get(paper)
+    if known is None:
+        raise GoneError(f"No file has been made on {paper} paper.")
     try:
-        return files.read(sheet.file_hash)
+        data = files.read(known)
     except FileNotFoundError:
-        return _made_again(sheet, paper)
-
-
-def _made_again(sheet: Sheet, paper: Paper) -> bytes:
-    made = render_sheet(sheet.body, paper)
-    if files.digest_of(made) != sheet.file_hash:
-        raise GoneError("The issued file is not here, and this version makes another. Bring it back from a backup.")
-    files.keep(made)
-    return made
+        raise GoneError("The file is not here any more. Bring it back from a backup.") from None
+    if files.digest_of(data) != known:
+        raise GoneError("The file that lies here is not the one that was made. Bring it back from a backup.")
+    return data

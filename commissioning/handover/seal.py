@@ -61,7 +61,7 @@ def seal_of(pdf: bytes) -> SealSeen:
     """Return what the seal of a file says; whatever is no PDF, or no whole one, has none that can be read."""
     try:
         return _seal_of(pdf)
-    except Exception:  # noqa: BLE001  # a hostile file may break any part of the reader: it has no seal then
+    except Exception:  # a hostile file may break any part of the reader: it has no seal then
         return NO_SEAL
 
 

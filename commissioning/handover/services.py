@@ -7,6 +7,7 @@ from datetime import date, datetime
 from typing import Any
 from uuid import uuid4
 
+from django.conf import settings
 from django.core.exceptions import PermissionDenied
 from django.db import transaction
 from django.db.models import Max
@@ -15,9 +16,11 @@ from django.utils import timezone
 from commissioning import evidence, files, judging, pdf, snapshot
 from commissioning.chain import instant
 from commissioning.handover.freeze import content_hash, content_of, log_head, sealed
-from commissioning.handover.sheet_pdf import render_sheet
+from commissioning.handover.paper_file import files_of
+from commissioning.handover.seal_keys import SealError, own_fingerprint
+from commissioning.handover.sheet_pdf import printed_sheet
 from commissioning.handover.standing import standing_of, why_only_isolated
-from commissioning.models import Sheet, SheetState, UnitSystem, User, Visit
+from commissioning.models import Sheet, SheetFile, SheetState, UnitSystem, User, Visit
 from commissioning.moments import day_words, moment_words, zone_of
 from commissioning.open_items import OpenItem, open_items
 from commissioning.progress import Progress, progress_of
@@ -86,11 +89,13 @@ def usual_paper(visit: Visit) -> pdf.Paper:
 
 
 def issue_sheet(*, visit: Visit, entry: Entry, actor: User, address: str) -> Sheet:
-    """Freeze, render and issue the sheet that was shown; raise ChangedError if it is not that any more.
+    """Freeze, print, seal and issue the sheet that was shown; raise ChangedError if it is not that any more.
 
-    The slow work, freezing and rendering, is done before the write lock is taken. Under the lock the number must
-    still be the next and the site's chain must not have grown; otherwise all is done again. If rendering fails,
-    nothing is issued. `address` is where the public page of a token lies, with {} for the token.
+    The slow work, freezing, rendering and sealing, is done before the write lock is taken. Under the lock the number
+    must still be the next and the site's chain must not have grown; otherwise all is done again. The file lies on
+    disk before the event that names its hash is committed: a crash in between leaves a file that nobody names and
+    no sheet, and the number is given to the next. If rendering fails, nothing is issued. `address` is where the
+    public page of a token lies, with {} for the token.
     """
     if not actor.is_office:
         raise PermissionDenied
@@ -100,11 +105,18 @@ def issue_sheet(*, visit: Visit, entry: Entry, actor: User, address: str) -> She
         draft = draft_of(visit)
         _refuse(draft, entry)
         record = frozen_record(draft, entry, actor, address, timezone.now())
-        made = None if pdf.pdf_available() else render_sheet(record, entry.paper)
+        made = None if pdf.pdf_available() else _printed(record, entry.paper)
         sheet = _keep(draft, record, made, actor)
         if sheet is not None:
             return sheet
     raise ChangedError
+
+
+def _printed(record: str, paper: pdf.Paper) -> bytes:
+    try:
+        return printed_sheet(record, paper)
+    except SealError as problem:
+        raise NotIssuedError(str(problem)) from problem
 
 
 def _refuse(draft: Draft, entry: Entry) -> None:
@@ -144,6 +156,8 @@ def issue_of(draft: Draft, entry: Entry, actor: User, address: str, at: datetime
         "reason": entry.reason,
         "token": token,
         "address": address.format(token),
+        "office": settings.OFFICE_NAME,
+        "seal": own_fingerprint(),
         "paper": entry.paper,
         "issued_at": instant(at),
         "issued_on": day_words(at, zone),
@@ -194,6 +208,21 @@ def _keep(draft: Draft, record: str, made: bytes | None, actor: User) -> Sheet |
         )
     assert isinstance(event.projected, Sheet)
     return event.projected
+
+
+def print_sheet(*, sheet: Sheet, paper: pdf.Paper, actor: User) -> str:
+    """Make the file of a sheet on a paper that has none yet, and return its hash. The paper shows the same record."""
+    if not actor.is_office:
+        raise PermissionDenied
+    if known := files_of(sheet).get(paper):
+        return known
+    made = _printed(sheet.body, paper)
+    with transaction.atomic():
+        if known := SheetFile.objects.filter(sheet=sheet, paper=paper).values_list("file_hash", flat=True).first():
+            return str(known)  # made by somebody else meanwhile
+        body = {"sheet": str(sheet.pk), "paper": paper, "file_hash": files.keep(made)}
+        evidence.append(site=sheet.site, kind="sheet.printed", body=body, actor=actor)
+    return str(body["file_hash"])
 
 
 @transaction.atomic

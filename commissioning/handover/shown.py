@@ -9,12 +9,12 @@ from django.http import HttpRequest
 from django.urls import reverse
 
 from commissioning.handover.paper import PHOTO, context_of, preview_of
-from commissioning.handover.paper_file import issued_paper
+from commissioning.handover.paper_file import files_of
 from commissioning.handover.services import Draft
 from commissioning.handover.standing import standing_of
 from commissioning.models import Photo, Sheet, SheetState, Site
 from commissioning.moments import day_words, zone_of
-from commissioning.projections.sheet import PAPERS
+from commissioning.projections.sheet import PAPERS, issued_paper
 
 Shown = dict[str, Any]
 A_TOKEN = "TOKEN"  # noqa: S105  # a mark that is replaced, no secret
@@ -51,7 +51,7 @@ def draft_context(draft: Draft) -> Shown:
 
 def sheet_context(sheet: Sheet) -> Shown:
     """Return the page of one sheet: its state, its revisions, its papers, and the sheet itself."""
-    paper = issued_paper(sheet)
+    made = files_of(sheet)
     same = Sheet.objects.filter(year=sheet.year, sequence=sheet.sequence).select_related("site", "issued_by")
     return {
         "sheet": sheet,
@@ -59,15 +59,18 @@ def sheet_context(sheet: Sheet) -> Shown:
         "state": state_words(sheet),
         "is_current": sheet.state == SheetState.ISSUED,
         "revisions": sheet_rows(same.defer("body")),
-        "papers": [_paper(sheet, one, paper) for one in PAPERS],
+        "papers": [_paper(sheet, one, made) for one in PAPERS],
         **on_screen(context_of(sheet.body), sheet.site),
     }
 
 
-def _paper(sheet: Sheet, paper: str, issued: str) -> Shown:
-    is_issued = paper == issued and bool(sheet.file_hash)
+def _paper(sheet: Sheet, paper: str, made: dict[str, str]) -> Shown:
+    is_issued = paper == issued_paper(sheet) and bool(sheet.file_hash)
     said = "the file as issued" if is_issued else "the same record on other paper: another file, the same check code"
-    return {"name": paper, "url": reverse("sheet-file", args=[sheet.pk, paper]), "said": said}
+    return {
+        "name": paper, "url": reverse("sheet-file", args=[sheet.pk, paper]), "said": said,
+        "file_hash": made.get(paper, ""),
+    }  # fmt: skip
 
 
 def state_words(sheet: Sheet) -> str:

@@ -1,4 +1,4 @@
-"""Addresses of the sheets, and the one public page: where the code on the paper leads."""
+"""Addresses of the sheets, and the two public pages: where the code on the paper leads, and what a file is."""
 
 from django.urls import path
 
@@ -10,5 +10,6 @@ urlpatterns = [
     path("sheets/<uuid:sheet_id>/", views.sheet_detail, name="sheet-detail"),
     path("sheets/<uuid:sheet_id>/withdraw/", views.sheet_withdraw, name="sheet-withdraw"),
     path("sheets/<uuid:sheet_id>/<str:paper>.pdf", views.sheet_file, name="sheet-file"),
+    path("v/", public.file_verify, name="file-verify"),
     path("v/<path:token>/", public.sheet_verify, name="sheet-verify"),
 ]

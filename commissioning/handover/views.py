@@ -73,16 +73,19 @@ def sheet_detail(request: HtmxHttpRequest, sheet_id: UUID) -> HttpResponse:
     return render(request, "handover/sheet_detail.html", {**sheet_context(sheet), "no_pdf": pdf_available()})
 
 
-@require_safe
+@require_http_methods(["GET", "POST"])
 def sheet_file(request: HtmxHttpRequest, sheet_id: UUID, paper: str) -> HttpResponse:
-    """Return a sheet as PDF: the very file that was issued, or the same record on the other paper."""
+    """Return a sheet's file as it lies. A POST of the office makes the one on a paper that has none yet."""
     sheet = _sheet(request.user, sheet_id)
     found = next((one for one in PAPERS if one == paper), None)
-    if found is None:
+    if found is None or (request.method == "POST" and not request.user.is_office):
         raise Http404
     try:
+        if request.method == "POST":
+            services.print_sheet(sheet=sheet, paper=found, actor=request.user)
+            return redirect("sheet-detail", sheet.pk)
         data = paper_of(sheet, found)
-    except (GoneError, PdfError) as problem:
+    except (GoneError, PdfError, services.NotIssuedError) as problem:
         messages.error(request, str(problem))
         return redirect("sheet-detail", sheet.pk)
     name = f"sheet-{sheet.number}-revision-{sheet.revision}-{paper}.pdf"

@@ -104,6 +104,7 @@ def _event(event: Event) -> dict[str, Any]:
 def _files(site: Site) -> Iterator[dict[str, Any]]:
     names = {p for p in site.visits.values_list("photos__sha256", flat=True) if p}
     names |= {s for s in site.sheets.values_list("file_hash", flat=True) if s}
+    names |= {s for s in site.sheets.values_list("files__file_hash", flat=True) if s}
     for name, data in stored_files(sorted(names)):
         if digest_of(data) != name:
             raise ExportError(f"The stored file {name[:12]} is not what its name says.")

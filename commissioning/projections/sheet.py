@@ -63,6 +63,11 @@ def issue_sheet(event: Event, body: dict[str, Any]) -> Sheet:
     )  # fmt: skip
 
 
+def issued_paper(sheet: Sheet) -> str:
+    """Return the paper that was chosen when a sheet was issued."""
+    return str(json.loads(sheet.body)["sheet"]["paper"])
+
+
 def frozen_issue(text: str) -> dict[str, Any]:
     """Return the part of a frozen record that tells of its issue; refuse any other text than the canonical one."""
     try:
@@ -99,8 +104,8 @@ def print_sheet(event: Event, body: dict[str, Any]) -> SheetFile:
     sheet = Sheet.objects.filter(pk=body["sheet"], site=event.site).first()
     if sheet is None:
         raise evidence.RefusedError({"$.sheet": "there is no such sheet of this site"})
-    issued_on = json.loads(sheet.body)["sheet"]["paper"] if sheet.file_hash else ""
-    if body["paper"] == issued_on or sheet.files.filter(paper=body["paper"]).exists():
+    is_there = bool(sheet.file_hash) and body["paper"] == issued_paper(sheet)
+    if is_there or sheet.files.filter(paper=body["paper"]).exists():
         raise evidence.RefusedError({"$.paper": "this sheet has its file on this paper"})
     if SheetFile.objects.filter(file_hash=body["file_hash"]).exists():
         raise evidence.RefusedError({"$.file_hash": "this file is that of another sheet"})

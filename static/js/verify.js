@@ -1,8 +1,8 @@
-// Compares a chosen or dropped file with the hash on the page, here on the device: the file is not sent.
-// Browsers work out hashes only on pages that came over HTTPS, or from this very machine.
-const printed = document.querySelector("[data-file-hash]")?.dataset.fileHash;
-const part = document.querySelector("[data-verify]");
+// Compares a chosen or dropped file with the hashes on the page, here on the device. Only its hash is asked after;
+// the file itself is sent by the button alone. Browsers work out hashes only over HTTPS or on this very machine.
+const form = document.querySelector("[data-verify]");
 const answer = document.querySelector("[data-verify-answer]");
+const known = form.dataset.verify.split(" ").filter(Boolean);
 
 const hex = (buffer) => [...new Uint8Array(buffer)].map((one) => one.toString(16).padStart(2, "0")).join("");
 
@@ -11,20 +11,24 @@ async function compare(file) {
   answer.textContent = "Comparing…";
   try {
     const found = hex(await crypto.subtle.digest("SHA-256", await file.arrayBuffer()));
-    answer.textContent = found === printed
-      ? "This is the file that was issued, unchanged."
-      : `This is another file, or it was changed. Its SHA-256 is ${found}`;
+    if (known.includes(found)) answer.textContent = "This is the file that was issued, unchanged.";
+    else if (known.length) say(found);
+    else location.assign(`${form.dataset.ask}?sha256=${found}`);
   } catch {
     answer.textContent = "The file could not be read.";
   }
 }
 
-if (printed && part && !globalThis.crypto?.subtle) {
-  answer.textContent = "This page did not come over HTTPS, so the browser cannot compare files. Work out the SHA-256 of your file yourself and compare it with the one above.";
-} else if (printed && part) {
-  part.hidden = false;
-  answer.textContent = "";
-  part.querySelector("input").addEventListener("change", (event) => compare(event.target.files[0]));
+function say(found) {
+  const link = Object.assign(document.createElement("a"), { href: `${form.dataset.ask}?sha256=${found}` });
+  link.textContent = "Ask what is known of it";
+  answer.replaceChildren(`This is another file, or it was changed. Its SHA-256 is ${found}. `, link);
+}
+
+if (globalThis.crypto?.subtle) {
+  document.querySelector("[data-verify-hint]").textContent =
+    "It is compared here, on your device. It is sent, and not kept, only if you press the button.";
+  form.querySelector("input[type=file]").addEventListener("change", (event) => compare(event.target.files[0]));
   document.addEventListener("dragover", (event) => event.preventDefault());
   document.addEventListener("drop", (event) => {
     event.preventDefault();

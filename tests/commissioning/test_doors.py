@@ -14,7 +14,7 @@ from django.utils import timezone
 pytestmark = pytest.mark.django_db
 
 # The whole list of what a stranger may open. Adding a name here is a decision.
-OPEN_TO_ALL = {"sign-in", "password-reset", "password-reset-sent", "password-reset-confirm", "sheet-verify"}
+OPEN_TO_ALL = {"sign-in", "password-reset", "password-reset-sent", "password-reset-confirm", "sheet-verify", "file-verify"}
 
 SAMPLES: dict[str, Any] = {
     "UUIDConverter": UUID(int=7),

@@ -255,7 +255,7 @@ def test_render_that_fails_issues_nothing(visit, issue, monkeypatch):
     def fail(record, paper):
         raise pdf.PdfError("torn")
 
-    monkeypatch.setattr(services, "render_sheet", fail)
+    monkeypatch.setattr(services, "printed_sheet", fail)
     before = Event.objects.count()
     with pytest.raises(pdf.PdfError):
         issue(visit)

@@ -101,7 +101,9 @@ def test_everything_else_that_was_frozen_is_on_the_paper(record, pages):
 @pytest.mark.django_db
 def test_the_same_record_gives_the_same_bytes(record, made):
     assert canonical_json(json.loads(record)) == record
-    assert render_sheet(record, "A4") == made
+    again = render_sheet(record, "A4")
+    assert made[: len(again)] == again  # the seal is put behind it
+    assert len(made) - len(again) < 10_000
     assert files.digest_of(made) == KEPT["hash"]
 
 
@@ -208,7 +210,7 @@ def test_photograph_is_printed_and_a_lost_one_named_by_its_hash(record):
 
 
 @pytest.mark.django_db
-def test_issued_file_is_handed_out_byte_for_byte(as_office, issue, technician, monkeypatch):
+def test_issued_file_is_handed_out_byte_for_byte_or_not_at_all(as_office, issue, technician):
     from tests.commissioning.handover.started_up import begin_up
 
     sheet = Sheet.objects.get(pk=issue(begin_up(technician)).pk)
@@ -218,11 +220,7 @@ def test_issued_file_is_handed_out_byte_for_byte(as_office, issue, technician, m
     assert files.digest_of(answer.content) == sheet.file_hash
     assert as_office.get(f"/sheets/{sheet.pk}/A5.pdf").status_code == 404
 
-    files.path_of(sheet.file_hash).unlink()  # lost, and made again the same
-    assert files.digest_of(as_office.get(address).content) == sheet.file_hash
-    assert files.path_of(sheet.file_hash).exists()
-
-    files.path_of(sheet.file_hash).unlink()  # lost, and a later version makes another
-    monkeypatch.setattr("commissioning.handover.paper_file.render_sheet", lambda record, paper: b"%PDF other")
-    answer = as_office.get(address, follow=True)
-    assert "Bring it back from a backup" in answer.text
+    files.path_of(sheet.file_hash).write_bytes(b"%PDF-1.7 another")
+    assert "not the one that was made" in as_office.get(address, follow=True).text
+    files.path_of(sheet.file_hash).unlink()
+    assert "Bring it back from a backup" in as_office.get(address, follow=True).text
