@@ -9,16 +9,22 @@ from typing import Any
 from django.db.models import Max
 
 from commissioning.canonical import NotCanonicalError, canonical_json, digest
+from commissioning.items import is_as_kept
 from commissioning.models import DailyHead, Event
 
 NOTHING_BEFORE = "0" * 64
 OFFICE_CHAIN = "office"  # events that concern no single site
 
+LATER_FIELDS = ("clock", "shown", "digest")  # hashed where they are set, so that older hashes stay as they are
+
 Heads = dict[str, list[Any]]  # chain → [sequence, hash]
 
 
 def event_hash(event: Event) -> str:
-    """Return the SHA-256 over the hash before, the header's fields and the body, one on each line."""
+    """Return the SHA-256 over the hash before, the header's fields and the body, one on each line.
+
+    What a phone added (its clock, the verdict it showed, its own digest) stands in the header where there is any.
+    """
     header = {
         "id": str(event.id),
         "site": str(event.site_id) if event.site_id else None,
@@ -30,6 +36,7 @@ def event_hash(event: Event) -> str:
         "origin": event.origin,
         "recorded_at": instant(event.recorded_at),
         "received_at": instant(event.received_at),
+        **{name: text for name in LATER_FIELDS if (text := getattr(event, name))},
     }
     return digest("\n".join((event.previous_hash, canonical_json(header), event.body)))
 
@@ -99,6 +106,8 @@ def faults_within(event: Event) -> list[str]:
         faults.append("the content is not what was hashed")
     if not is_canonical(event.body):
         faults.append("the body is not canonical JSON")
+    if event.digest and not is_as_kept(event):
+        faults.append("is not what the phone kept")
     return faults
 
 

@@ -44,6 +44,10 @@ class RefusedError(ValueError):
         self.faults = faults
 
 
+class WaitsError(RefusedError):
+    """The body is as it should be, but what it speaks of has not arrived yet. Sent again later, it may be taken in."""
+
+
 class ConflictError(ValueError):
     """This id, or this place in the device's count, is taken by other content. The first one stands."""
 
@@ -88,25 +92,60 @@ def append(
     On the event just written, `projected` is what the projection returned. Delivered a second time, the same
     content returns the event that is stored, with `projected` None; other content raises ConflictError.
     """
-    declared = known_kind(kind)
-    text = checked_body(declared, body)
+    event = prepared(
+        site=site, kind=kind, body=body, actor=actor, origin=origin, event_id=event_id, device=device,
+        device_sequence=device_sequence, at=at,
+    )  # fmt: skip
+    with transaction.atomic():
+        return written(event)
+
+
+def prepared(
+    *,
+    site: "Site | None",
+    kind: str,
+    body: Body,
+    actor: "User",
+    origin: str = Origin.WEB,
+    event_id: UUID | None = None,
+    device: str | None = None,
+    device_sequence: int | None = None,
+    at: datetime | None = None,
+    clock: Body | None = None,
+    shown: Body | None = None,
+    digest: str = "",
+) -> Event:
+    """Return an event whose content is as it should be, not written yet: this part needs no lock.
+
+    `clock`, `shown` and `digest` come from a phone: what its clock said, the verdict it showed, the SHA-256 of the
+    item as it kept it.
+    """
     event = Event(
         id=event_id or uuid4(),
         site=site,
         kind=kind,
         actor=actor,
         origin=Origin(origin),
-        body=text,
+        body=checked_body(known_kind(kind), body),
         device=device or "",
         device_sequence=device_sequence,
+        clock=canonical_json(clock) if clock else "",
+        shown=canonical_json(shown) if shown else "",
+        digest=digest,
     )
     check_header(event, at)
-    with transaction.atomic():
-        stored = stored_before(event, at)
-        if stored:
-            return stored
-        put_into_chain(event, at)
-        event.projected = declared.project(event, json.loads(text))  # the content that was hashed
+    if at is not None:
+        event.recorded_at = at
+    return event
+
+
+def written(event: Event) -> Event:
+    """Write a prepared event with its rows, inside a transaction; return it, or what is stored of it already."""
+    stored = stored_before(event)
+    if stored:
+        return stored
+    put_into_chain(event)
+    event.projected = KINDS[event.kind].project(event, json.loads(event.body))  # the content that was hashed
     return event
 
 
@@ -135,13 +174,13 @@ def check_header(event: Event, at: datetime | None) -> None:
         raise RefusedError({"device_sequence": "a device and its count belong together"})
 
 
-def stored_before(event: Event, at: datetime | None) -> Event | None:
+def stored_before(event: Event) -> Event | None:
     """Return the stored event if this is the same once more; raise ConflictError if it only has its id."""
     stored = Event.objects.filter(pk=event.pk).first()
     if stored is None:
         refuse_used_count(event)
         return None
-    if content_of(stored) != content_of(event) or (at is not None and stored.recorded_at != at):
+    if content_of(stored) != content_of(event) or event.recorded_at not in (None, stored.recorded_at):
         raise ConflictError(f"{event.pk} is stored already, with other content")
     return stored
 
@@ -153,13 +192,14 @@ def refuse_used_count(event: Event) -> None:
 
 
 def content_of(event: Event) -> tuple[object, ...]:
-    return (event.site_id, event.kind, event.actor_id, event.body, event.device, event.device_sequence)
+    said = (event.body, event.clock, event.shown, event.digest)
+    return (event.site_id, event.kind, event.actor_id, event.device, event.device_sequence, *said)
 
 
-def put_into_chain(event: Event, at: datetime | None) -> None:
+def put_into_chain(event: Event) -> None:
     """Give the event its place and hash, and write it. The transaction holds the write lock from its start."""
     event.received_at = timezone.now()
-    event.recorded_at = at or event.received_at
+    event.recorded_at = event.recorded_at or event.received_at
     close_past_days(event.received_at.date())
     last = Event.objects.of_site(event.site_id).last()
     event.sequence = last.sequence + 1 if last else 1

@@ -6,18 +6,19 @@ takes what can now be derived.
 """
 
 import json
-from collections.abc import Iterator
+from collections.abc import Collection, Iterator
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from enum import Enum
 from typing import Any
-from uuid import uuid4
+from uuid import UUID, uuid4
 
+from django.db import transaction
 from django.utils import timezone
 
 from commissioning import evidence, snapshot
 from commissioning.canonical import digest
-from commissioning.models import Judgement, Measurement, SiteLimit, Snapshot, User, Visit
+from commissioning.models import Event, Judgement, Measurement, SiteLimit, Snapshot, User, Visit
 from commissioning.models.event import Origin
 from commissioning.site_limits import standing_limits, with_limits
 from sizing import CORE_VERSION
@@ -206,13 +207,24 @@ def _words(check: Check, name: str) -> str:
 
 @dataclass
 class Judging:
-    """One run over a visit: the record as it stands, and what has been measured and said so far."""
+    """One run over a visit: the record as it stands, and what has been measured and said so far.
+
+    What it says is written at the end, by `write`: working it out takes long, and nobody else could write meanwhile.
+    """
 
     visit: Visit
     actor: User
     taken: Snapshot
     system: System
     seen: Around
+    said: list[Event] = field(default_factory=list)
+
+    def write(self) -> list[Judgement]:
+        """Write all that was said, in its order, in one transaction."""
+        with transaction.atomic():
+            made = [evidence.written(event).projected for event in self.said]
+        self.said.clear()
+        return [one for one in made if isinstance(one, Judgement)]
 
     def judge(self, one: Measurement, because: str = "") -> Judgement:
         """Judge a measurement, keep the judgement, and let what comes after it see the result."""
@@ -223,18 +235,17 @@ class Judging:
         self.seen.put(one, judgement)
         return judgement
 
-    def judge_again(self, check: Check, because: str) -> list[Judgement]:
+    def judge_again(self, check: Check, because: str, *, but: Collection[UUID] = ()) -> None:
         """Judge the measurements of a check again, where another thing is to be said of them."""
-        made = []
         for one, judgement in list(self.seen.of_check(check.key)):
+            if one.pk in but:
+                continue
             found, conditions = assessment_of(one, self.system, self.seen)
             if not is_unchanged(judgement, found):
-                made.append(self.keep(one, found, conditions, because))
-        return made
+                self.keep(one, found, conditions, because)
 
-    def derive(self, check: Check) -> list[Judgement]:
+    def derive(self, check: Check) -> None:
         """Take a derived check on each subject whose needs are there and that has none yet."""
-        made = []
         for tag in check.subjects(self.system):
             at = _youngest_need(check, self.system, tag, self.seen)
             needed = conditions_for(check, self.system, tag, at, self.seen)
@@ -251,8 +262,7 @@ class Judging:
                 site=self.visit.site, kind="measurement.taken", body=body, actor=self.actor, origin=Origin.SYSTEM
             )
             assert isinstance(event.projected, Measurement)
-            made.append(self.judge(event.projected, "derived"))
-        return made
+            self.judge(event.projected, "derived")
 
 
 def judging_of(visit: Visit, actor: User) -> Judging:
@@ -262,6 +272,7 @@ def judging_of(visit: Visit, actor: User) -> Judging:
 
 
 def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditions, because: str) -> Judgement:
+    """Put a judgement down to be written, and return it as it will stand."""
     body = {
         "id": str(uuid4()),
         "measurement": str(one.pk),
@@ -273,11 +284,14 @@ def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditi
         "conditions": _as_json({name: _condition(value) for name, value in conditions.items()}),
         "because": because,
     }
-    event = evidence.append(
-        site=run.visit.site, kind="judgement.made", body=body, actor=run.actor, origin=Origin.SYSTEM
+    run.said.append(
+        evidence.prepared(site=run.visit.site, kind="judgement.made", body=body, actor=run.actor, origin=Origin.SYSTEM)
     )
-    assert isinstance(event.projected, Judgement)
-    return event.projected
+    return Judgement(
+        pk=body["id"], measurement=one, snapshot=run.taken, check_revision=found.revision, core_version=CORE_VERSION,
+        verdict=body["verdict"], findings=json.loads(str(body["findings"])),
+        conditions=json.loads(str(body["conditions"])), because=because, made_at=timezone.now(),
+    )  # fmt: skip
 
 
 def _condition(value: Value | MissingDataError) -> dict[str, Any]:
@@ -305,18 +319,35 @@ def is_unchanged(old: Judgement | None, new: Assessment) -> bool:
 
 def judge_all_touched(measurement: Measurement, *, actor: User) -> list[Judgement]:
     """Judge a new measurement, then everything on the visit that needed it, then what can now be derived."""
-    run = judging_of(measurement.visit, actor)
-    made = [run.judge(measurement)]
-    touched = {measurement.check_key}
-    because = f"{CHECKS[measurement.check_key].title.lower()} was taken"
+    return judge_together([measurement], actor=actor)
+
+
+def judge_together(taken: Collection[Measurement], *, actor: User) -> list[Judgement]:
+    """Judge new measurements of one visit, each after those it needs; then what needed them, and what follows."""
+    if not taken:
+        return []
+    run = judging_of(next(iter(taken)).visit, actor)
+    new = _as_seen(run.seen, taken)
+    touched: set[str] = set()
     for check in _in_order_of_need():
-        if not touched & {need.name for need in check.needs} and not _follows_from_record(check):
-            continue
-        made += run.judge_again(check, because)
-        if check.kind is Kind.DERIVED:
-            made += run.derive(check)
-        touched.add(check.key)
-    return made
+        mine = [one for one in new if one.check_key == check.key]
+        for one in mine:
+            run.judge(one)
+        needed = [need.name for need in check.needs if need.name in touched]
+        if needed or _follows_from_record(check):
+            because = f"{CHECKS[(needed or [new[0].check_key])[0]].title.lower()} was taken"
+            run.judge_again(check, because, but={one.pk for one in mine})
+            if check.kind is Kind.DERIVED:
+                run.derive(check)
+        if mine or needed:
+            touched.add(check.key)
+    return run.write()
+
+
+def _as_seen(seen: Around, taken: Collection[Measurement]) -> list[Measurement]:
+    """Return the measurements as they were read with all the others, oldest first: their readings are there already."""
+    read = {one.pk: one for pairs in seen.by_owed.values() for one, _ in pairs}
+    return sorted((read.get(UUID(str(one.pk)), one) for one in taken), key=lambda one: one.taken_at)
 
 
 def _follows_from_record(check: Check) -> bool:
@@ -327,12 +358,11 @@ def _follows_from_record(check: Check) -> bool:
 def judge_visit_again(visit: Visit, *, actor: User, because: str) -> list[Judgement]:
     """Judge every current measurement of a visit again, where the result differs; derive what can be."""
     run = judging_of(visit, actor)
-    made: list[Judgement] = []
     for check in _in_order_of_need():
-        made += run.judge_again(check, because)
+        run.judge_again(check, because)
         if check.kind is Kind.DERIVED:
-            made += run.derive(check)
-    return made
+            run.derive(check)
+    return run.write()
 
 
 def _in_order_of_need() -> list[Check]:

@@ -39,7 +39,7 @@ def put_defect_right(event: Event, body: dict[str, Any]) -> Defect:
     """Write who put a defect right, and how. It can be put right once."""
     defect = Defect.objects.filter(pk=body["defect"], site=event.site).first()
     if defect is None:
-        raise evidence.RefusedError({"$.defect": "there is no such defect on this site"})
+        raise evidence.WaitsError({"$.defect": "there is no such defect on this site"})
     if defect.put_right_at is not None:
         raise evidence.RefusedError({"$.defect": "this defect has been put right already"})
     defect.put_right_at, defect.put_right_by = event.recorded_at, event.actor

@@ -6,12 +6,26 @@ from uuid import UUID, uuid5
 
 from commissioning import evidence, units
 from commissioning.accuracy import reading_uncertainty
-from commissioning.models import Component, Event, Instrument, Judgement, Measurement, Photo, Reading, Run, Snapshot
+from commissioning.models import (
+    Component,
+    Event,
+    Instrument,
+    Judgement,
+    Measurement,
+    Origin,
+    Photo,
+    Reading,
+    Run,
+    Snapshot,
+)
+from commissioning.photos import LONGEST_SIDE, MEDIA_TYPE
 from commissioning.projections import schemas as s
 from commissioning.projections.visit import moment, visit_of
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Answer, Check, Input, Kind
 from sizing.system import SITE
+
+MOST_PHOTOS = 12  # with one measurement
 
 FIELD_SHEET = "field sheet"
 """Written on paper first, and typed in afterwards."""
@@ -25,6 +39,16 @@ READING = s.body(
     },
     {"instrument": s.maybe(s.UUID), "at": s.MOMENT},
 )
+PHOTO = s.body(
+    {
+        "id": s.UUID,
+        "sha256": {"type": "string", "pattern": "^[0-9a-f]{64}$"},
+        "media_type": {"enum": sorted(MEDIA_TYPE.values())},
+        "width": {"type": "integer", "minimum": 1, "maximum": LONGEST_SIDE},
+        "height": {"type": "integer", "minimum": 1, "maximum": LONGEST_SIDE},
+        "caption": s.LINE,
+    }
+)
 TAKEN = s.body(
     {"id": s.UUID, "visit": s.UUID, "check": {"enum": sorted(CHECKS)}, "subject": s.TAG, "taken_at": s.MOMENT},
     {
@@ -35,15 +59,18 @@ TAKEN = s.body(
         "origin_note": {"enum": [FIELD_SHEET]},
         "supersedes": s.maybe(s.UUID),
         "supersedes_reason": s.WORDS,
+        "photos": {"type": "array", "items": PHOTO, "maxItems": MOST_PHOTOS, "uniqueItems": True},
     },
 )
 
 
 @evidence.kind("measurement.taken", schema=TAKEN)
 def take_measurement(event: Event, body: dict[str, Any]) -> Measurement:
-    """Write one measurement with its readings; the values are computed here from what was typed."""
+    """Write one measurement with its readings and photos; the values are computed here from what was typed."""
     check = CHECKS[body["check"]]
     visit = visit_of(event, body)
+    if Measurement.objects.filter(pk=body["id"]).exists():
+        raise evidence.ConflictError("this form was kept before, on another way")
     component, run = _subject(event, body["subject"])
     measurement = Measurement(
         pk=body["id"],
@@ -58,15 +85,25 @@ def take_measurement(event: Event, body: dict[str, Any]) -> Measurement:
         taken_at=moment(body["taken_at"], "$.taken_at"),
         taken_by=event.actor,
         event=event,
-        supersedes=_superseded(body, visit.pk),
+        supersedes=_superseded(event, body, visit.pk),
         supersedes_reason=body.get("supersedes_reason", ""),
     )
     readings = [_reading(check, measurement, item, place) for place, item in enumerate(body.get("readings", []))]
     _refuse_empty(check, measurement, readings)
     measurement.save()
-    for reading in readings:
-        reading.save()
+    Reading.objects.bulk_create(readings)
+    Photo.objects.bulk_create(_photo(measurement, one) for one in body.get("photos", []))
     return measurement
+
+
+def _photo(measurement: Measurement, item: dict[str, Any]) -> Photo:
+    """Return a photo taken with a measurement; its file may arrive later."""
+    visit, when, by = measurement.visit, measurement.taken_at, measurement.taken_by
+    return Photo(pk=item["id"], measurement=measurement, visit=visit, taken_at=when, by=by, **_of_file(item))
+
+
+def _of_file(item: dict[str, Any]) -> dict[str, Any]:
+    return {name: item[name] for name in ("sha256", "media_type", "width", "height", "caption")}
 
 
 def _subject(event: Event, tag: str) -> tuple[Component | None, Run | None]:
@@ -75,19 +112,20 @@ def _subject(event: Event, tag: str) -> tuple[Component | None, Run | None]:
     component = Component.objects.standing().filter(site=event.site, tag=tag).first()
     run = None if component else Run.objects.standing().filter(site=event.site, tag=tag).first()
     if component is None and run is None:
-        raise evidence.RefusedError({"$.subject": f"{tag} is not in the as-built record"})
+        raise evidence.WaitsError({"$.subject": f"{tag} is not in the as-built record"})
     return cast("Component | None", component), cast("Run | None", run)
 
 
-def _superseded(body: dict[str, Any], visit_id: UUID) -> Measurement | None:
+def _superseded(event: Event, body: dict[str, Any], visit_id: UUID) -> Measurement | None:
+    """Return what is replaced. What two phones replaced, neither knowing of the other, has two successors."""
     if not body.get("supersedes"):
         return None
-    old = Measurement.objects.filter(
-        pk=body["supersedes"], visit=visit_id, check_key=body["check"], subject=body["subject"]
-    ).first()
+    old = Measurement.objects.filter(pk=body["supersedes"]).first()
     if old is None:
+        raise evidence.WaitsError({"$.supersedes": "the measurement that it replaces is not there"})
+    if (old.visit_id, old.check_key, old.subject) != (visit_id, body["check"], body["subject"]):
         raise evidence.RefusedError({"$.supersedes": "there is no such measurement of this check"})
-    if Measurement.objects.filter(supersedes=old).exists():
+    if event.origin == Origin.WEB and Measurement.objects.filter(supersedes=old).exists():
         raise evidence.RefusedError({"$.supersedes": "this measurement has been replaced already"})
     if not body.get("supersedes_reason", "").strip():
         raise evidence.RefusedError({"$.supersedes_reason": "say why it is replaced"})
@@ -202,16 +240,15 @@ def make_judgement(event: Event, body: dict[str, Any]) -> Judgement:
     ),
 )
 def add_photo(event: Event, body: dict[str, Any]) -> Photo:
-    measurement = Measurement.objects.get(pk=body["measurement"], visit=body["visit"]) if body["measurement"] else None
+    visit = visit_of(event, body)
+    measurement = visit.measurements.filter(pk=body["measurement"]).first() if body["measurement"] else None
+    if measurement is None and body["measurement"]:
+        raise evidence.WaitsError({"$.measurement": "there is no such measurement on this visit"})
     return Photo.objects.create(
         pk=body["id"],
-        visit=visit_of(event, body),
+        visit=visit,
         measurement=measurement,
-        sha256=body["sha256"],
-        media_type=body["media_type"],
-        width=body["width"],
-        height=body["height"],
-        caption=body["caption"],
+        **_of_file(body),
         taken_at=moment(body["taken_at"], "$.taken_at"),
         by=event.actor,
     )

@@ -1,6 +1,6 @@
 """Evidence about a visit: begun, checks set aside, holds released, signed, ended."""
 
-from datetime import datetime
+from datetime import UTC, datetime
 from typing import Any, cast
 
 from django.utils.dateparse import parse_datetime
@@ -13,17 +13,21 @@ from sizing.holds import HOLDS
 
 def moment(text: str, where: str) -> datetime:
     """Return a moment with its offset, or refuse the place in the body."""
-    found = parse_datetime(text)
-    if found is None or found.tzinfo is None:
-        raise evidence.RefusedError({where: "a time needs its offset from UTC"})
-    return found
+    try:
+        found = parse_datetime(text)
+        if found is not None and found.tzinfo is not None:
+            found.astimezone(UTC)  # overflows at either end of the calendar
+            return found
+    except (ValueError, OverflowError):
+        raise evidence.RefusedError({where: "there is no such time"}) from None
+    raise evidence.RefusedError({where: "a time needs its offset from UTC"})
 
 
 def visit_of(event: Event, body: dict[str, Any]) -> Visit:
     """Return the visit named in a body, if it belongs to the event's site."""
     found = Visit.objects.filter(pk=body["visit"], site=event.site).first()
     if found is None:
-        raise evidence.RefusedError({"$.visit": "there is no such visit on this site"})
+        raise evidence.WaitsError({"$.visit": "there is no such visit on this site"})
     return found
 
 
@@ -115,9 +119,12 @@ def sign_visit(event: Event, body: dict[str, Any]) -> Signature:
 
 @evidence.kind("visit.ended", schema=s.body({"visit": s.UUID, "left_isolated": {"type": "boolean"}, "reason": s.WORDS}))
 def end_visit(event: Event, body: dict[str, Any]) -> Visit:
+    """Write how a visit ended. Of two endings, by two phones, the first stands; "left isolated" is never lost."""
     visit = visit_of(event, body)
-    visit.ended_at = event.recorded_at
-    visit.left_isolated, visit.left_isolated_reason = body["left_isolated"], body["reason"]
+    if visit.ended_at is None:
+        visit.ended_at = event.recorded_at
+    if body["left_isolated"] or not visit.left_isolated:
+        visit.left_isolated, visit.left_isolated_reason = body["left_isolated"], body["reason"]
     visit.full_clean(exclude=["site", "technicians"])
     visit.save()
     return visit
