@@ -88,12 +88,20 @@ def unit_for(quantity: Quantity, unit_system: str, reading: Reading | None) -> s
     return units.default_unit(quantity, unit_system).code
 
 
+def code_of(f: dict[str, Any], system: str, readings: list[Reading]) -> str:
+    """Return the unit code in which a stored finding is shown."""
+    typed = {(r.input, r.label): r for r in readings}
+    return unit_for(Quantity(f["quantity"]), system, _reading_of(f, typed))
+
+
+def _reading_of(f: dict[str, Any], typed: dict[tuple[str, str], Reading]) -> Reading | None:
+    same = (r for (name, _), r in typed.items() if name == f["name"])
+    return typed.get((f["name"], f["repeat"])) or next(same, None)
+
+
 def _finding(f: dict[str, Any], system: str, typed: dict[tuple[str, str], Reading]) -> FindingShown:
     quantity = Quantity(f["quantity"])
-    reading = typed.get((f["name"], f["repeat"])) or next(
-        (r for (name, _), r in typed.items() if name == f["name"]), None
-    )
-    code = unit_for(quantity, system, reading)
+    code = unit_for(quantity, system, _reading_of(f, typed))
     spread, expected = f["spread"], f["expected"] or {}
     value, symbol = _value(f, quantity, code)
     lower, upper = expected.get("lower"), expected.get("upper")

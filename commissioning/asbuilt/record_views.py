@@ -36,10 +36,14 @@ FIRST_GAPS = 6
 @require_safe
 def record_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
     """Show the whole record: what cannot be computed yet, then every component and run."""
-    site = site_of(request, site_id)
+    return render(request, "asbuilt/record_detail.html", record_context(site_of(request, site_id)))
+
+
+def record_context(site: Site) -> dict[str, Any]:
+    """Return what the page of a record prints."""
     gaps = gaps_of(site)
     rows = gap_rows(site, gaps)
-    context = {
+    return {
         "site": site,
         "head": _head(site),
         "section": section_of(site),
@@ -52,7 +56,6 @@ def record_detail(request: HtmxHttpRequest, site_id: UUID) -> HttpResponse:
         "run_kinds": [(kind, part.title) for kind, part in RUN_KINDS.items()],
         "begin_url": begin_url(site),
     }
-    return render(request, "asbuilt/record_detail.html", context)
 
 
 @require_safe

@@ -9,7 +9,7 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.views.decorators.http import require_http_methods
 
 from commissioning.htmx import HtmxHttpRequest
-from commissioning.models import Defect
+from commissioning.models import Defect, Visit
 from commissioning.progress import Line, progress_of
 from commissioning.visits.forms import DefectForm, PutRightForm
 from commissioning.visits.lookup import visit_for
@@ -50,8 +50,13 @@ def defect_detail(request: HtmxHttpRequest, visit_id: UUID, defect_id: UUID) -> 
         put_defect_right(defect=defect, words=form.cleaned_data["words"], actor=request.user)
         messages.success(request, f"Defect {defect.number} is put right.")
         return redirect(visit)
+    return render(request, "visits/defect_detail.html", defect_context(visit, defect, form))
+
+
+def defect_context(visit: Visit, defect: Defect, form: PutRightForm) -> dict[str, object]:
+    """Return what the page of a defect prints."""
     zone = zone_of(visit.site)
-    context = {
+    return {
         "visit": visit,
         "defect": defect,
         "form": form,
@@ -59,7 +64,6 @@ def defect_detail(request: HtmxHttpRequest, visit_id: UUID, defect_id: UUID) -> 
         "due": day(defect.due, zone) if defect.due else "",
         "put_right": _put_right(defect, zone),
     }
-    return render(request, "visits/defect_detail.html", context)
 
 
 def _put_right(defect: Defect, zone: tzinfo) -> str:

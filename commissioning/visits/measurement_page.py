@@ -1,6 +1,7 @@
 """The page of one owed check: what this request wants of it, its form, and all that it prints."""
 
 from dataclasses import dataclass, field
+from functools import cached_property
 from urllib.parse import urlencode
 
 from commissioning import judging
@@ -28,6 +29,36 @@ from sizing.checks.declare import Kind, Shape
 from sizing.errors import MissingDataError
 from sizing.system import System
 
+Usual = dict[str, tuple[str, str]]
+"""Input → unit and instrument of its last reading."""
+
+
+@dataclass
+class Shared:
+    """What all pages of one visit have in common, fetched once where many of them are made together."""
+
+    visit: Visit
+
+    @cached_property
+    def seen(self) -> judging.Around:
+        return judging.around(self.visit)
+
+    @cached_property
+    def instruments(self) -> list[Instrument]:
+        return list(Instrument.objects.filter(retired_at=None))
+
+    @cached_property
+    def usual(self) -> dict[str, Usual]:
+        """By check, unit and instrument with which each input was last read on this visit."""
+        found: dict[str, Usual] = {}
+        rows = Reading.objects.filter(measurement__visit=self.visit).select_related("measurement").order_by("at")
+        for r in rows:
+            found.setdefault(r.measurement.check_key, {})[r.input] = (r.unit, str(r.instrument_id or ""))
+        return found
+
+    def comparison_url(self, one: Measurement) -> str:
+        return comparison_url(one)
+
 
 @dataclass
 class Page:
@@ -42,10 +73,18 @@ class Page:
     reason: str
     wants_more: bool = False
     errors: list[str] = field(default_factory=list)
+    shared: Shared | None = None
 
     @property
     def visit(self) -> Visit:
         return self.progress.visit
+
+    @property
+    def beside(self) -> Shared:
+        """What this page shares with the others of its visit."""
+        if self.shared is None:
+            self.shared = Shared(self.visit)
+        return self.shared
 
     @property
     def replaces(self) -> Measurement | None:
@@ -103,7 +142,8 @@ def form_of(page: Page, request: HtmxHttpRequest | None = None) -> MeasurementFo
     sent = (cured(request.POST), request.FILES) if request else (None, None)
     return MeasurementForm(
         *sent, check=check, way=way, steps=asked, visit=page.visit, instruments=_instruments(page),
-        usual=_usual(page), replaces=page.wants_replacing, reason=page.reason, former=_rows_to_mend(page),
+        usual=page.beside.usual.get(page.line.owed.check, {}), replaces=page.wants_replacing, reason=page.reason,
+        former=_rows_to_mend(page),
     )  # fmt: skip
 
 
@@ -129,15 +169,7 @@ def _kept_rows(page: Page) -> frozenset[str]:
 
 def _instruments(page: Page) -> list[Instrument]:
     quantities = {i.quantity.value for way in page.line.check.ways for i in way.inputs}
-    return list(Instrument.objects.filter(retired_at=None, quantity__in=quantities)) if quantities else []
-
-
-def _usual(page: Page) -> dict[str, tuple[str, str]]:
-    """Return unit and instrument with which each input was last read on this visit."""
-    names = [i.name for way in page.line.check.ways for i in way.inputs]
-    mine = {"measurement__visit": page.visit, "measurement__check_key": page.line.owed.check}
-    rows = Reading.objects.filter(**mine, input__in=names)
-    return {r.input: (r.unit, str(r.instrument_id or "")) for r in rows.order_by("at")}
+    return [one for one in page.beside.instruments if one.quantity in quantities] if quantities else []
 
 
 # what is printed
@@ -146,7 +178,7 @@ def _usual(page: Page) -> dict[str, tuple[str, str]]:
 def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | None) -> dict[str, object]:
     visit, line, check = page.visit, page.line, page.line.check
     refusal = why_not_kept(page)
-    seen = judging.around(visit)
+    seen = page.beside.seen
     hold = closed_by(page.progress, line)
     needs = conditions.needs_shown(line, page.progress, seen)
     return {
@@ -161,7 +193,7 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
         "is_timed": check.repeat.shape is Shape.TIMED, "replaces": page.wants_replacing, "adds_row": page.adds_row,
         "sent_form": SentForm() if _can_be_sent(page) else None,
         "result": result_of(line, page.progress, request.GET.get("unit", "")), "can_retake": not refusal,
-        "comparison_url": comparison_url(line.measurement) if line.measurement else "",
+        "comparison_url": page.beside.comparison_url(line.measurement) if line.measurement else "",
         "photos": list(line.measurement.photos.all()) if line.measurement else [],
         **_form_context(page, form if not refusal or (form and form.is_bound) else None), **_ways_on(page, seen),
     }  # fmt: skip

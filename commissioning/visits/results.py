@@ -110,7 +110,7 @@ def result_of(line: Line, progress: Progress, unit: str = "") -> Result | None:
     if one is None:
         return None
     system, zone = progress.visit.site.unit_system, zone_of(progress.visit.site)
-    readings = list(one.readings.select_related("instrument"))
+    readings = _with_instruments(one)
     found = showing.show(judgement, system, _in_unit(judgement, readings, unit))
     return Result(
         measurement=one,
@@ -127,6 +127,12 @@ def result_of(line: Line, progress: Progress, unit: str = "") -> Result | None:
         replaced=_replaced(one, readings, line.check, progress),
         rows_words=_rows_words(line.check, readings),
     )
+
+
+def _with_instruments(one: Measurement) -> list[Reading]:
+    """Return the readings; where they are fetched already, they are not fetched again."""
+    is_fetched = "readings" in getattr(one, "_prefetched_objects_cache", {})
+    return list(one.readings.all() if is_fetched else one.readings.select_related("instrument"))
 
 
 def _taken_words(one: Measurement, zone: tzinfo) -> str:
@@ -262,7 +268,8 @@ def _replaced(one: Measurement, readings: list[Reading], check: Check, progress:
     zone, found = zone_of(progress.visit.site), []
     newer, newer_readings = one, readings
     while newer.supersedes_id:
-        older = Measurement.objects.prefetch_related("readings").get(pk=newer.supersedes_id)
+        older = newer.supersedes
+        assert older is not None
         was = list(older.readings.all())
         if not was or _typed(was) - _typed(newer_readings):
             words = f"Replaced {clock_and_day(newer.taken_at, zone)}, {newer.taken_by}: {newer.supersedes_reason}"
