@@ -70,7 +70,7 @@ def decide(
     if (lower is not None and high < lower) or (upper is not None and low > upper):
         return Decision(Verdict.OUTSIDE, "the whole interval lies beyond the limit")
     inside = (lower is None or value >= lower) and (upper is None or value <= upper)
-    room = _room(lower, upper, nominal, bearable)
+    room = room_of(lower, upper, nominal, bearable)
     if inside and room is not None and room == bearable and spread > room:
         return Decision(Verdict.UNJUDGED, "the instrument is too coarse for this check")
     if (lower is None or low >= lower) and (upper is None or high <= upper):
@@ -82,7 +82,7 @@ def decide(
     return Decision(Verdict.BORDERLINE, "the uncertainty reaches across the limit")
 
 
-def _room(lower: float | None, upper: float | None, nominal: float | None, bearable: float | None) -> float | None:
+def room_of(lower: float | None, upper: float | None, nominal: float | None, bearable: float | None) -> float | None:
     """Return the greatest expanded uncertainty with which a value inside can be judged."""
     if lower is not None and upper is not None:
         return (upper - lower) / 2

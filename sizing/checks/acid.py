@@ -14,6 +14,7 @@ from sizing.checks.declare import (
     Way,
     each,
 )
+from sizing.checks.pocket import Pocket, Reduction, along
 from sizing.errors import MissingDataError
 from sizing.formulas.battery import greatest_difference
 from sizing.formulas.state_of_charge import gravity_at_reference
@@ -91,6 +92,7 @@ SPECIFIC_GRAVITY = Check(
         ),
     ),
     judged=(Judged("gravity", "Gravity at 26.7 °C (80 °F)", Q.COUNT, gravity_expected, gravity_measured),),
+    pocket=along("gravity", "temperature"),
     repeat=each("series*parallel*cells_per_block", "cell"),
     state="charged and rested, no water added since",
     method=(
@@ -124,6 +126,7 @@ SPECIFIC_GRAVITY_SPREAD = Check(
             gravity_spread_measured,
         ),
     ),
+    pocket=Pocket(reduced={"spread": (Reduction.DIFFERENCE, "specific_gravity")}),
     needs=(Need("specific_gravity", Needed.EARLIER, "Cells", Q.COUNT, finding="gravity", every_repeat=True),),
     limits=(Limit("not above 0.025 between any two cells of a charged battery", "US Army TM 9-6140-200-14, 4-7"),),
     tier="full",

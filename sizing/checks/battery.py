@@ -26,6 +26,7 @@ from sizing.checks.declare import (
     Way,
     each,
 )
+from sizing.checks.pocket import Axis, Pocket, Reduction, along
 from sizing.design.charging import frees_gas, ventilation
 from sizing.design.declare import Ask, Scene
 from sizing.errors import OutOfRangeError
@@ -195,6 +196,7 @@ BATTERY_REST_VOLTAGE = Check(
         ),
     ),
     judged=(Judged("voltage", "Voltage at rest", Q.VOLTAGE, rest_voltage_expected, rest_voltage_measured),),
+    pocket=along("voltage", "rest", axes=(Axis("rest", kinks=(LEAST_REST, GOOD_REST)),)),
     repeat=each("series*parallel", "block"),
     state="no charge, no load",
     method=(
@@ -220,6 +222,7 @@ BLOCK_SPREAD = Check(
     group="Battery and charging",
     purpose="Blocks of one age and kind that lie apart at rest will lie farther apart on charge.",
     judged=(Judged("spread", "Highest less lowest block", Q.VOLTAGE, spread_expected, spread_measured),),
+    pocket=Pocket(reduced={"spread": (Reduction.DIFFERENCE, "battery_rest_voltage")}),
     needs=(
         Need("battery_rest_voltage", Needed.EARLIER, "Blocks at rest", Q.VOLTAGE, finding="voltage", every_repeat=True),
     ),

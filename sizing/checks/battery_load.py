@@ -11,6 +11,7 @@ from sizing.checks.declare import (
     Limit,
     Way,
 )
+from sizing.checks.pocket import along
 from sizing.errors import MissingDataError
 from sizing.formulas.battery import sagged_voltage
 from sizing.formulas.circuits import bank_voltage
@@ -78,6 +79,7 @@ BATTERY_SAG = Check(
         ),
     ),
     judged=(Judged("voltage", "Voltage at the posts under load", Q.VOLTAGE, sag_expected),),
+    pocket=along("rest_voltage", "current"),
     state="array off, one named load on for a minute, the largest there is",
     method=(
         "Array off, all loads off: read the posts.",

@@ -15,6 +15,7 @@ from sizing.checks.declare import (
     Needed,
     Way,
 )
+from sizing.checks.pocket import Figure, Plan, Pocket, along
 from sizing.checks.storage import STARTS_ALONE
 from sizing.checks.water_way import density, water_temperature
 from sizing.errors import MissingDataError, OutOfRangeError
@@ -92,6 +93,9 @@ def rise_measured(case: Case) -> float:
     return case.w.call(
         "Δp", pressure_fall, start_pressure=case.reading("discharge"), end_pressure=case.reading("suction")
     )
+
+
+RISE = Figure("rise", ("discharge", "suction"), rise_measured)
 
 
 def flow_expected(case: Case) -> Expected:
@@ -260,6 +264,7 @@ FILTER_DROP = Check(
         ),
     ),
     judged=(Judged("drop", "Pressure lost", Q.PRESSURE_DIFFERENCE, drop_expected, drop_measured),),
+    pocket=along("before", "behind", "flow"),
     state="steady flow",
     method=(
         "Set a steady flow and measure it.",
@@ -294,6 +299,7 @@ BOOSTER_VOLTAGE = Check(
         ),
     ),
     judged=(Judged("voltage", "Volts at the motor", Q.VOLTAGE, voltage_expected),),
+    pocket=along("source", "current"),
     state="booster running on",
     method=(
         "Clip the leads on while it is locked off; let it run.",
@@ -325,6 +331,7 @@ BOOSTER_CURRENT = Check(
         Way("alone", "Clamp alone", (AMPERES,), ("DC clamp meter",)),
     ),
     judged=(Judged("current", "Current of the motor", Q.CURRENT, current_expected),),
+    pocket=Pocket((Plan(("rise",), given=("discharge",)), Plan(without=("discharge",))), figures=(RISE,)),
     state="booster running on at a steady pressure",
     method=("Set a tap so that it runs on at a steady pressure.", "Read current and both gauges together."),
     cautions=(LIVE_MOTOR, STARTS_ALONE),
@@ -352,6 +359,7 @@ BOOSTER_FLOW = Check(
         ),
     ),
     judged=(Judged("flow", "Flow of the booster", Q.FLOW, flow_expected),),
+    pocket=along("rise", figures=(RISE,)),
     state="booster running on at a steady pressure",
     method=(
         "Set a tap so that it runs on at a steady pressure, no water into or out of the tank.",
@@ -371,6 +379,7 @@ NPSH_MARGIN = Check(
     group="Booster and pressure",
     purpose="The water does not boil in the pump: no rattle, no wear, no lost prime.",
     judged=(Judged("margin", "Available less required", Q.HEAD, margin_expected, margin_measured),),
+    pocket=Pocket((Plan(("booster_flow",), given=("booster_flow",)), Plan(without=("booster_flow",)))),
     needs=(Need("booster_flow", Needed.EARLIER, "Flow of the booster", Q.FLOW, finding="flow", optional=True),),
     limits=(
         Limit("half a metre or more, tank low, filters due for changing", COMMON),

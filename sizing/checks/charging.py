@@ -16,7 +16,8 @@ from sizing.checks.declare import (
     Option,
     Way,
 )
-from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, array_feeding
+from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, SUN_AND_HEAT, array_feeding
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, along
 from sizing.design.declare import Ask, Outcome, Scene
 from sizing.design.fuses import fuse_rating, interrupting_rating
 from sizing.errors import MissingDataError, OutOfRangeError
@@ -47,6 +48,7 @@ OFF_SET_POINT = 0.2 / 6  # V of a cell: 0.2 V for a 12 V block; common practice,
 LEAST_SUN = 400.0  # W/m²; common practice, no source
 CURRENT_SHORT = 0.20  # dirt, heat and the maker's tolerance included; common practice, no source
 ABOVE_RATING = 0.05  # common practice, no source
+WARM = 25.0  # °C, of the cables in the phone's tables: in the field they move the current by less than a hundredth
 MODEL_HALF_WIDTH = 0.03  # controller's efficiency and module power at part load; common practice, no source
 
 COLD_LITHIUM = Caution(
@@ -122,6 +124,12 @@ def _refuse_cold_lithium(case: Case) -> None:
     temperature, least = case.condition("battery_temperature"), battery.need("lowest_charge_temperature")
     if temperature < least:
         raise OutOfRangeError("battery_temperature", f"{temperature:.0f} °C", f"≥ {least:.0f} °C: stop charging now")
+
+
+def not_too_cold(case: Case) -> float:
+    """Return the battery's temperature, or raise where it may not be charged."""
+    _refuse_cold_lithium(case)
+    return case.condition("battery_temperature")
 
 
 def charge_current_expected(case: Case) -> Expected:
@@ -271,6 +279,17 @@ CHARGE_CURRENT = Check(
         ),
     ),
     judged=(Judged("current", "Current into the battery", Q.CURRENT, charge_current_expected),),
+    pocket=Pocket(
+        (
+            Plan(
+                ("stage", "irradiance", "module_temperature", "voltage"),
+                held={"battery_temperature": WARM},
+                guards=("not_too_cold",),
+            ),
+        ),
+        axes=(*SUN_AND_HEAT, Axis("voltage", scale=Scale.RECIPROCAL)),
+        figures=(Figure("not_too_cold", ("battery_temperature",), not_too_cold),),
+    ),
     needs=(IRRADIANCE, MODULE_TEMPERATURE, BATTERY_TEMPERATURE),
     state="steady sun, loads off",
     method=(
@@ -298,6 +317,7 @@ CHARGE_VOLTAGE = Check(
     purpose="The battery is filled to the voltage it wants today, by its heat: neither starved nor boiled.",
     ways=(Way("posts", "Multimeter at the posts", (POSTS, STAGE), ("multimeter",)),),
     judged=(Judged("voltage", "Voltage at the posts", Q.VOLTAGE, charge_voltage_expected),),
+    pocket=along("stage", "battery_temperature"),
     needs=(BATTERY_TEMPERATURE,),
     state="charging",
     method=(

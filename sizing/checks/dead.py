@@ -19,6 +19,7 @@ from sizing.checks.declare import (
 from sizing.checks.dry_switches import CHECKS as DRY_CHECKS
 from sizing.checks.earth import CHECKS as EARTH_CHECKS
 from sizing.checks.earth import LOW_OHM_METER
+from sizing.checks.pocket import Axis, Plan, Pocket, Scale
 from sizing.checks.walk_round import STARTS_BY_ITSELF
 from sizing.errors import MissingDataError
 from sizing.formulas.conductors import (
@@ -60,6 +61,8 @@ LIVE_MODULES = Caution(
     "The modules stay live while you test: dawn, dusk or cover, insulated gloves, never bare hands on a pole.",
     "IEC 62446-1; IEC 60364-7-712 (from memory)",
 )
+
+POLE = (1e3, 1e13)  # Ω, what a tester of one pole may show
 
 
 def refuse_weaker_test(case: Case, least: float) -> None:
@@ -193,6 +196,7 @@ PUMP_CABLE_LOOP = Check(
         ),
     ),
     judged=(Judged("resistance", "Lead to lead", Q.RESISTANCE, loop_expected),),
+    pocket=Pocket((Plan(("temperature",), given=("temperature",)), Plan(without=("temperature",)))),
     repeat=Repeat(Shape.ROWS, ("leads 1 and 2",), noun="pair", least=1),
     state="pump at rest for an hour, cable off the controller",
     method=(
@@ -232,6 +236,7 @@ PUMP_CABLE_INSULATION = Check(
         ),
     ),
     judged=(Judged("insulation", "Leads to earth", Q.INSULATION, pump_insulation_expected),),
+    pocket=Pocket((Plan(("test_voltage",), way="new"), Plan(("test_voltage",), way="in_service"))),
     state="motor under water, cable off the controller at both conductors",
     method=(
         "Nothing but cable and motor on the leads: controller and probe lines off.",
@@ -277,6 +282,14 @@ ARRAY_INSULATION = Check(
     ),
     judged=(
         Judged("insulation", "Array to earth", Q.INSULATION, array_insulation_expected, array_insulation_measured),
+    ),
+    pocket=Pocket(
+        (
+            Plan(("test_voltage", "insulation"), way="joined"),
+            Plan(("test_voltage", "positive", "negative"), way="each_pole"),
+        ),
+        axes=(Axis("positive", POLE, scale=Scale.RECIPROCAL), Axis("negative", POLE, scale=Scale.RECIPROCAL)),
+        value_scale=Scale.RECIPROCAL,
     ),
     state="array off the controller, arresters unplugged, glass dry",
     method=(

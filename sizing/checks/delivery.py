@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from sizing.checks.case import Case, Expected, Term, Value
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
 from sizing.checks.needs import TANK_LEVEL, tank_of
+from sizing.checks.pocket import Axis, Figure, Scale, along
 from sizing.checks.pressed import flow_under, pressure_under, where_it_went
 from sizing.checks.pressure_zone import pressure_tank_of
 from sizing.checks.water_way import Part, density, lost_on_the_way, surface_of
@@ -302,6 +303,14 @@ DELIVERY_FLOW = Check(
             Q.GAUGE_PRESSURE,
             pressure_expected,
             lambda case: case.reading("pressure"),
+        ),
+    ),
+    pocket=along(
+        "flow",
+        "tank_level",
+        axes=(Axis("flow", scale=Scale.LOG), Axis("time", scale=Scale.RECIPROCAL)),
+        figures=(
+            Figure("flow", ("volume", "time"), flow_measured, stands_in=True, each_repeat=True, agree=REPEATS_AGREE),
         ),
     ),
     repeat=times(3),

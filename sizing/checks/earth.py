@@ -14,6 +14,7 @@ from sizing.checks.declare import (
     Shape,
     Way,
 )
+from sizing.checks.pocket import along
 from sizing.formulas.earthing import BOND_WORKING_LIMIT, SINGLE_ROD_LIMIT
 from sizing.parts import EarthElectrode
 from sizing.quantities import Quantity as Q
@@ -118,6 +119,7 @@ ELECTRODE_RESISTANCE = Check(
         ),
     ),
     judged=(Judged("resistance", "Resistance to earth", Q.RESISTANCE, electrode_expected, electrode_measured),),
+    pocket=along("resistance@62 %"),
     repeat=Repeat(Shape.TIMES, ("52 %", "62 %", "72 %"), noun="position of the near stake", least=3),
     state="electrode lifted from the system, everything off and locked",
     method=(

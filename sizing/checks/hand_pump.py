@@ -2,6 +2,7 @@
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale
 from sizing.errors import OutOfRangeError
 from sizing.formulas.flow import relative_spread
 from sizing.formulas.handpump import swept_volume, volume_per_stroke, volumetric_efficiency
@@ -144,6 +145,16 @@ VOLUME_PER_STROKE = Check(
         ),
     ),
     judged=(Judged("volume_per_stroke", "Water per stroke", Q.VOLUME, stroke_expected, stroke_measured),),
+    pocket=Pocket(
+        (
+            Plan(
+                ("of_a_stroke",),
+                doubtful="whether more than the cylinder holds is refused depends on the readings' doubt",
+            ),
+        ),
+        axes=(Axis("strokes", scale=Scale.RECIPROCAL),),
+        figures=(Figure("of_a_stroke", ("volume", "strokes"), stroke_measured, each_repeat=True, agree=REPEATS_AGREE),),
+    ),
     repeat=times(3),
     state="running, air gone",
     method=(

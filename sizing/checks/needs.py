@@ -1,6 +1,7 @@
 """Needs that several checks share: conditions and earlier results, each with how long it stays good."""
 
 from sizing.checks.declare import Need, Needed
+from sizing.checks.pocket import Axis
 from sizing.errors import MissingDataError
 from sizing.parts import PumpController, SolarArray, StorageTank, SubmersiblePump, Well
 from sizing.quantities import Quantity as Q
@@ -66,3 +67,6 @@ STATIC_LEVEL = Need("static_level", Needed.EARLIER, "Static level, pump at rest"
 TANK_LEVEL = Need(
     "tank_level", Needed.WEATHER, "Water surface in the tank, above its floor", Q.LENGTH, tank_of, max_age=60 * MINUTE
 )
+
+# For the phone's tables; the kinks are the least sun by which voltages and currents are judged.
+SUN_AND_HEAT = (Axis("irradiance", (0, 1400), kinks=(200.0, 400.0)), Axis("module_temperature", (-20, 90)))

@@ -46,8 +46,10 @@ class Axis:
     name: str
     span: Span | None = None
     """From where to where, in the core unit; else the bounds of what is usual that the reading declares."""
-    around: Mapping[str, float] | None = None
-    """`least` and `most` as multiples of the value that stands in, where that is a better span."""
+    around: Span | None = None
+    """The span as multiples of what is recorded, or else stands in."""
+    recorded: OfSubject | None = None
+    """What the record says of it, to lay the span around."""
     scale: Scale = Scale.LINEAR
     kinks: tuple[float, ...] = ()
     """Where something begins or ends, such as the least sun to judge by."""
@@ -65,8 +67,8 @@ class Figure:
     lead: str = ""
     """Which of `of` is moved to give the figure a value, the others at `at`; the first if empty."""
     at: Mapping[str, float] = field(default_factory=dict)
-    without: tuple[str, ...] = ()
-    """Names with which the figure is not needed, because they say the same."""
+    stands_in: bool = False
+    """It takes the place of a reading of the same name where that was not taken, as a bucket does for a meter."""
     each_repeat: bool = False
     """Worked out for every repeat, then their mean; `agree` is how far they may lie apart, as a share of it."""
     agree: float | None = None
@@ -88,6 +90,8 @@ class Plan:
     """Names that must not be there."""
     held: Mapping[str, float] = field(default_factory=dict)
     """Conditions kept at one value because what they move stays below a tenth of the tolerance."""
+    guards: tuple[str, ...] = ()
+    """Figures that are looked at only for what they refuse."""
     doubtful: str = ""
     """Why a refusal here is not the last word, such as one that depends on the readings' own doubt."""
 
@@ -111,8 +115,8 @@ class Pocket:
         return next((one for one in self.axes if one.name == name), Axis(name))
 
     def figure(self, name: str) -> Figure | None:
-        """Return the figure of that name."""
-        return next((one for one in self.figures if one.name == name), None)
+        """Return the figure of that name that is an axis by itself; one that stands in for a reading is none."""
+        return next((one for one in self.figures if one.name == name and not one.stands_in), None)
 
     def plans_for(self, judged: str) -> tuple[Plan, ...]:
         """Return the plans of a judged value, in the order in which they are tried."""

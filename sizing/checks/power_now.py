@@ -2,6 +2,7 @@
 
 from sizing.cables import loops_at
 from sizing.checks.case import Case
+from sizing.checks.pocket import Figure
 from sizing.checks.water_way import water_temperature
 from sizing.errors import MissingDataError
 from sizing.formulas.photovoltaic import STC_TEMPERATURE, maximum_power
@@ -51,6 +52,17 @@ def array_power_at(case: Case, array: Node, cell_temperature: float, symbol: str
 def array_power_now(case: Case, controller: Node) -> float:
     """Return what the array offers in the sun and heat of the moment."""
     return array_power_at(case, array_of(case, controller), case.condition("module_temperature"), "P_a")
+
+
+def array_power_offered(case: Case) -> float:
+    """Return what the array of a pump offers in the sun and heat of the moment."""
+    return array_power_now(case, controller_of(case, case.system.node(case.subject.tag))[0])
+
+
+ARRAY_POWER = Figure(
+    "array_power", ("irradiance", "module_temperature"), array_power_offered, at={"module_temperature": STC_TEMPERATURE}
+)
+"""For the phone's tables: sun and heat together."""
 
 
 def array_power_cool(case: Case, controller: Node) -> float:

@@ -17,8 +17,9 @@ from sizing.checks.declare import (
     timed,
     times,
 )
+from sizing.checks.pocket import Axis, Figure, OfSubject, Plan, Pocket, along
 from sizing.checks.pressure_zone import fillers_of, switch_of
-from sizing.checks.storage import AT_THE_TANK, LEVEL_WAYS, STARTS_ALONE, depth_measured, set_depth
+from sizing.checks.storage import AT_THE_TANK, DIPPED, LEVEL_WAYS, STARTS_ALONE, depth_measured, set_depth
 from sizing.checks.storage import tank_under as tank_of_level
 from sizing.checks.tightness import BEARABLE, FINE_GAUGE, MOST_FALL, WATER_ONLY
 from sizing.errors import MissingDataError, OutOfRangeError
@@ -150,6 +151,23 @@ def drawdown(case: Case) -> float:
 def measured_or(case: Case, name: str, node: Node) -> float:
     """Return a result of another check, or the nameplate's figure of the same name."""
     return case.condition(name) if case.has(name) else node.need(name)
+
+
+def _plate(name: str, of_switch: bool) -> OfSubject:
+    """Return what reads a nameplate's figure of the pressure tank, or of its switch."""
+
+    def read(system: System, tag: str) -> float:
+        node = system.node(tag)
+        return (switch_of(system, node) if of_switch else node).need(name)
+
+    return read
+
+
+TANK_AND_SWITCH = (
+    Axis("precharge", around=(0.4, 1.2), default=_plate("precharge", of_switch=False)),
+    Axis("cut_in", around=(0.8, 1.2), default=_plate("cut_in", of_switch=True)),
+    Axis("cut_out", around=(0.85, 1.2), default=_plate("cut_out", of_switch=True)),
+)
 
 
 def run_time_expected(case: Case) -> Expected:
@@ -297,6 +315,7 @@ PRECHARGE = Check(
         ),
     ),
     judged=(Judged("pressure", "Precharge", Q.GAUGE_PRESSURE, precharge_expected),),
+    pocket=Pocket((Plan(("temperature",), given=("temperature",)), Plan())),
     state="pump locked off, water side open to the air and at zero",
     method=(
         "Lock the pump off, open a tap below the tank until nothing runs.",
@@ -405,6 +424,7 @@ TANK_DRAWDOWN = Check(
         ),
     ),
     judged=(Judged("volume", "Water drawn", Q.VOLUME, drawdown_expected),),
+    pocket=along("precharge", "cut_in", "cut_out", axes=TANK_AND_SWITCH),
     needs=EARLIER,
     state="pump stopped by itself at cut-out, then kept off until cut-in is reached",
     method=(
@@ -445,6 +465,12 @@ STARTS_AT_FIXED_DRAW = Check(
         ),
     ),
     judged=(Judged("run_time", "Run from start to stop", Q.DURATION, run_time_expected),),
+    pocket=along(
+        "drawdown",
+        "draw",
+        axes=TANK_AND_SWITCH,
+        figures=(Figure("drawdown", ("precharge", "cut_in", "cut_out"), drawdown),),
+    ),
     repeat=times(3),
     needs=EARLIER,
     state="one tap left open at a measured flow",
@@ -508,6 +534,7 @@ TIGHTNESS_HOUSE_SIDE = Check(
         ),
     ),
     judged=(Judged("fall", "Fall in half an hour", Q.PRESSURE_DIFFERENCE, house_fall_expected, house_fall_measured),),
+    pocket=along("pressure@settled", "pressure@end"),
     repeat=timed(start=0.0, settled=15.0, end=45.0),
     state="pump locked off at cut-out, every tap shut, no sun on bare pipe",
     method=(
@@ -531,6 +558,7 @@ BOOSTER_LOW_STOP = Check(
     purpose="Real water stops the booster before it draws air: a float that clicks by hand may still hang.",
     ways=LEVEL_WAYS,
     judged=(Judged("level", "Water above the floor at the stop", Q.LENGTH, low_stop_expected, depth_measured),),
+    pocket=DIPPED,
     state="booster running, tank not filled meanwhile",
     method=(
         "Stop the filling; draw the tank down through a tap.",
@@ -552,6 +580,7 @@ LOW_WATER_STOP = Check(
     purpose="Real water stops the pump that draws from this tank before it runs dry.",
     ways=LEVEL_WAYS,
     judged=(Judged("level", "Water above the floor at the stop", Q.LENGTH, low_stop_expected, depth_measured),),
+    pocket=DIPPED,
     state="pump running, tank not filled meanwhile",
     method=("Stop the filling; draw the tank down.", "Read the level when the pump stops by itself."),
     cautions=(AT_THE_TANK, STARTS_ALONE),

@@ -11,8 +11,15 @@ from sizing.checks.declare import (
     Limit,
     Way,
 )
-from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL
-from sizing.checks.power_now import array_power_cool, controller_of, power_at_pump, taken_by_controller
+from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, SUN_AND_HEAT
+from sizing.checks.pocket import Plan, Pocket, along
+from sizing.checks.power_now import (
+    ARRAY_POWER,
+    array_power_cool,
+    controller_of,
+    power_at_pump,
+    taken_by_controller,
+)
 from sizing.checks.pump_flow import CHECKS as FLOW_CHECKS
 from sizing.checks.pump_flow import LIVE_CONTROLLER, POWER_READ, STOPWATCH
 from sizing.checks.pump_head import pump_of, wellhead
@@ -147,6 +154,12 @@ TIME_TO_WATER = Check(
         ),
     ),
     judged=(Judged("time", "Time to first water", Q.DURATION, time_to_water_expected),),
+    pocket=along(
+        "array_power",
+        "static_level",
+        axes=SUN_AND_HEAT,
+        figures=(ARRAY_POWER,),
+    ),
     needs=(IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL),
     state="pump at rest before, outlet open to waste",
     method=(
@@ -193,6 +206,13 @@ WELL_PUMP_POWER = Check(
         ),
     ),
     judged=(Judged("power", "Power into the controller", Q.POWER, power_expected, power_measured),),
+    pocket=Pocket(
+        (
+            Plan(("irradiance", "module_temperature", "voltage", "current"), way="meters"),
+            Plan(("irradiance", "module_temperature", "power"), way="display"),
+        ),
+        axes=SUN_AND_HEAT,
+    ),
     needs=(IRRADIANCE, MODULE_TEMPERATURE),
     state="pump running, outlet fully open",
     method=(

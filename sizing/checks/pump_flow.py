@@ -18,9 +18,19 @@ from sizing.checks.declare import (
     Way,
     rows,
 )
-from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, TANK_LEVEL, well_of
-from sizing.checks.power_now import controller_of, power_at_pump, taken_by_controller
-from sizing.checks.pump_head import outlet_elevation, pump_of, rising_line, settled_flow, total_head, wellhead
+from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, SUN_AND_HEAT, TANK_LEVEL, well_of
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Reduction, Scale, along
+from sizing.checks.power_now import ARRAY_POWER, controller_of, power_at_pump, taken_by_controller
+from sizing.checks.pump_head import (
+    level_at,
+    lift_now,
+    outlet_elevation,
+    pump_of,
+    rising_line,
+    settled_flow,
+    total_head,
+    wellhead,
+)
 from sizing.checks.water_way import density, in_line, lost_on_the_way
 from sizing.checks.well import JET, TAPE
 from sizing.errors import OutOfRangeError
@@ -34,10 +44,10 @@ from sizing.formulas.pump_curves import pump_table_flow
 from sizing.formulas.pumps import total_dynamic_head, wire_to_water_efficiency
 from sizing.formulas.uncertainty import standard_from_half_width
 from sizing.formulas.water import static_head_pressure
-from sizing.parts import SubmersiblePump
-from sizing.pumping import PumpRows, pump_rows
+from sizing.parts import SubmersiblePump, Well
+from sizing.pumping import PumpRows, pump_rows, well_specific_capacity
 from sizing.quantities import Quantity as Q
-from sizing.system import Node
+from sizing.system import Node, System
 from sizing.working import Working
 
 # Accuracies of ordinary instruments; common practice, no source.
@@ -200,6 +210,96 @@ TANK_LEVEL_IF_KNOWN = dataclasses.replace(TANK_LEVEL, optional=True)
 SUN_IF_KNOWN = dataclasses.replace(IRRADIANCE, optional=True)
 HEAT_IF_KNOWN = dataclasses.replace(MODULE_TEMPERATURE, optional=True)
 
+
+def level_worked_out(case: Case) -> float:
+    """Return the level while pumping that follows from the level at rest and the flow read."""
+    return level_at(case, case.system.host_of(pump_of(case), Well), flow_read(case))
+
+
+def head_at_flow(case: Case) -> float:
+    """Return the total head at the flow read."""
+    return total_head(case, pump_of(case), flow_read(case))[0]
+
+
+def power_from_sun(case: Case) -> float:
+    """Return what the controller takes from the array in the sun of the moment."""
+    pump = pump_of(case)
+    return taken_by_controller(case, pump, controller_of(case, pump)[0])
+
+
+def test_yield(system: System, tag: str) -> float:
+    """Return the specific capacity of the well test on record."""
+    return well_specific_capacity(system.node(well_of(system, tag)))
+
+
+def logged_level(system: System, tag: str) -> float:
+    """Return the level at rest on the driller's log."""
+    return system.node(well_of(system, tag)).need("static_level")
+
+
+def most_flow(system: System, tag: str) -> float:
+    """Return the greatest flow of the pump's table."""
+    return max(row[2] for row in pump_rows(system.node(tag)))
+
+
+IN_TANK = Axis("tank_level", (0.0, 8.0), default=lambda system, tag: 0.0)
+"""Nobody having looked, the tank's inlet lies above the water."""
+PUMPED = Axis("flow", around=(0.01, 1.3), recorded=most_flow, scale=Scale.LOG)
+GAUGED = ("wellhead_pressure",)
+UNREAD = ("wellhead_pressure", "level")
+AT_REST = ("lift_at_rest", "specific_capacity")
+
+
+def _power_ways(*axes: str, **when: tuple[str, ...]) -> tuple[Plan, Plan]:
+    """Return a plan for power read, and one for power from the sun."""
+    given, without = when.get("given", ()), when.get("without", ())
+    by_sun = Plan(("array_power", *axes), "flow", given=given, without=(*without, "power"))
+    return Plan(("power", *axes), "flow", given=(*given, "power"), without=without), by_sun
+
+
+THROUGH_THE_DAY = Pocket(
+    plans=(
+        *_power_ways("head_by_gauge", "flow", given=GAUGED),
+        *_power_ways("lift", given=("level",), without=GAUGED),
+        *_power_ways(*AT_REST, without=UNREAD),
+        Plan(("wire_to_water_by_gauge",), "wire_to_water", given=GAUGED),
+        Plan(("wire_to_water",), "wire_to_water", without=GAUGED),
+    ),
+    axes=(
+        *SUN_AND_HEAT,
+        PUMPED,
+        IN_TANK,
+        Axis("power", scale=Scale.RECIPROCAL),
+        Axis("time", scale=Scale.RECIPROCAL),
+        Axis("static_level", around=(0.4, 2.0), recorded=logged_level),
+        Axis("specific_capacity", around=(0.2, 4.0), default=test_yield, scale=Scale.RECIPROCAL),
+    ),
+    figures=(
+        Figure("flow", ("volume", "time"), flow_measured, stands_in=True),
+        Figure("level", ("static_level", "specific_capacity", "flow"), level_worked_out, stands_in=True),
+        Figure("power", ("irradiance", "module_temperature"), power_from_sun, stands_in=True),
+        ARRAY_POWER,
+        Figure("lift", ("level", "tank_level"), lift_now, at={"tank_level": 0.0}),
+        Figure("lift_at_rest", ("static_level", "tank_level"), lift_now, at={"tank_level": 0.0}),
+        Figure("head_by_gauge", ("wellhead_pressure", "level", "flow"), head_at_flow),
+        Figure("head_by_system", ("level", "tank_level", "flow"), head_at_flow, at={"tank_level": 0.0}),
+        Figure(
+            "wire_to_water_by_gauge",
+            ("flow", "head_by_gauge", "power"),
+            efficiency_measured,
+            kinks=(IMPOSSIBLE_EFFICIENCY,),
+            span=(0.0, 1.0),
+        ),
+        Figure(
+            "wire_to_water",
+            ("flow", "head_by_system", "power"),
+            efficiency_measured,
+            kinks=(IMPOSSIBLE_EFFICIENCY,),
+            span=(0.0, 1.0),
+        ),
+    ),
+)
+
 FLOW = Input(
     "flow",
     "Flow",
@@ -292,6 +392,7 @@ WELL_PUMP_FLOW = Check(
         Judged("flow", "Flow", Q.FLOW, flow_expected, flow_measured),
         Judged("wire_to_water", "Wire to water", Q.RATIO, efficiency_expected, efficiency_measured),
     ),
+    pocket=THROUGH_THE_DAY,
     repeat=rows(3, 3),
     needs=(STATIC_LEVEL, CAPACITY_TODAY, TANK_LEVEL_IF_KNOWN, SUN_IF_KNOWN, HEAT_IF_KNOWN),
     state="pump running into the tank, outlet fully open, nothing drawn on the way",
@@ -335,6 +436,7 @@ WELLHEAD_PRESSURE = Check(
         ),
     ),
     judged=(Judged("pressure", "Pressure at the wellhead", Q.GAUGE_PRESSURE, wellhead_pressure_expected),),
+    pocket=along("flow", "tank_level", axes=(Axis("flow", scale=Scale.LOG), IN_TANK)),
     needs=(TANK_LEVEL_IF_KNOWN,),
     state="pump running into the tank, nothing drawn on the way",
     method=("Tap the gauge: open to air it must read 0.", "Read pressure and flow together in steady sun."),
@@ -371,6 +473,7 @@ WIRE_TO_WATER = Check(
     group="Well pump",
     purpose="Enough of the array's power arrives in the water: pump, motor, cable and readings fit together.",
     judged=(Judged("efficiency", "Wire to water", Q.RATIO, best_efficiency_expected, best_efficiency),),
+    pocket=Pocket(reduced={"efficiency": (Reduction.GREATEST, "well_pump_flow")}),
     needs=(
         Need(
             "well_pump_flow",

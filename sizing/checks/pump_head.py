@@ -74,16 +74,27 @@ def head_by_system(case: Case, pump: Node, flow: float) -> tuple[float, float]:
     """Return the total head at a flow from well, rise and pipes, and the part of it lost on the way."""
     well = case.system.host_of(pump, Well)
     tank, runs = rising_line(case, pump)
-    lift = case.w.call(
+    lift = _lift(case, well, tank, level_at(case, well, flow))
+    friction, minor = lost_on_the_way(case, in_line(case.system, runs, flow))
+    head = case.w.call("H", total_dynamic_head, lift=lift, friction_head=friction, minor_head=minor, outlet_head=0.0)
+    return head, friction + minor
+
+
+def _lift(case: Case, well: Node, tank: Node, level: float) -> float:
+    return case.w.call(
         "z",
         lift_from_well,
         outlet_elevation=outlet_elevation(case, tank),
         measuring_point_height=well.need("measuring_point_height"),
-        pumping_level=level_at(case, well, flow),
+        pumping_level=level,
     )
-    friction, minor = lost_on_the_way(case, in_line(case.system, runs, flow))
-    head = case.w.call("H", total_dynamic_head, lift=lift, friction_head=friction, minor_head=minor, outlet_head=0.0)
-    return head, friction + minor
+
+
+def lift_now(case: Case) -> float:
+    """Return how high the water is lifted from its level in the well, as read or else at rest, to the tank."""
+    pump = pump_of(case)
+    level = case.reading("level") if case.here("level") else case.condition("static_level")
+    return _lift(case, case.system.host_of(pump, Well), tank_filled_by(case.system, pump), level)
 
 
 def head_by_pressure(case: Case, pump: Node, flow: float) -> tuple[float, float]:

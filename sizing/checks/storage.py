@@ -2,6 +2,7 @@
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way
+from sizing.checks.pocket import Plan, Pocket, along
 from sizing.errors import MissingDataError
 from sizing.formulas.levels import depth_at_elevation, depth_below_mark
 from sizing.formulas.limits import limit_at_offset, lower_limit, upper_limit
@@ -24,6 +25,8 @@ AT_THE_TANK = Caution(
     "29 CFR 1910.146 (permit-required confined spaces)",
 )
 STARTS_ALONE = Caution("Anything on a float can start by itself: lock off before a hand goes near.", COMMON)
+
+DIPPED = Pocket((Plan(("depth",), way="dip"), Plan(("below_overflow",), way="lip")))
 
 
 def switch_of(case: Case) -> Node:
@@ -165,6 +168,7 @@ FILL_STOP_LEVEL = Check(
     purpose="Real water stops the pump at the set level: a float that clicks by hand may still hang on its cord.",
     ways=LEVEL_WAYS,
     judged=(Judged("level", "Water above the floor at the stop", Q.LENGTH, stop_expected, depth_measured),),
+    pocket=DIPPED,
     state="pump filling the tank, float free",
     method=(
         "Let the pump fill the tank; do not lift the float by hand.",
@@ -190,6 +194,7 @@ FILL_RESTART_LEVEL = Check(
     purpose="A gap between stop and start wide enough that the pump does not flutter.",
     ways=LEVEL_WAYS,
     judged=(Judged("level", "Water above the floor at the restart", Q.LENGTH, restart_expected, depth_measured),),
+    pocket=DIPPED,
     state="pump stopped by the full tank, water drawn",
     method=("Draw water from a tap.", "Wait for the start, read the level at once."),
     cautions=(AT_THE_TANK, STARTS_ALONE),
@@ -253,6 +258,7 @@ FILL_BALANCE = Check(
         ),
     ),
     judged=(Judged("rise", "Water gained", Q.VOLUME, rise_expected, rise_measured),),
+    pocket=along("start_level", "end_level", "flow", "time"),
     state="pump filling the tank, all taps shut",
     method=(
         "Shut every tap.",

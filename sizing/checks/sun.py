@@ -15,7 +15,8 @@ from sizing.checks.declare import (
     Way,
     each,
 )
-from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE
+from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, SUN_AND_HEAT
+from sizing.checks.pocket import Pocket, Reduction, along
 from sizing.checks.walk_round import HEIGHTS, METER
 from sizing.errors import MissingDataError
 from sizing.formulas.limits import lower_limit, upper_limit
@@ -206,6 +207,7 @@ OPEN_CIRCUIT_VOLTAGE = Check(
         ),
     ),
     judged=(Judged("voltage", "Open-circuit voltage", Q.VOLTAGE, open_circuit_voltage_expected),),
+    pocket=along("irradiance", "module_temperature", axes=SUN_AND_HEAT),
     repeat=each("parallel", "string"),
     needs=(IRRADIANCE, MODULE_TEMPERATURE),
     state="strings apart, isolator open",
@@ -251,6 +253,7 @@ SHORT_CIRCUIT_CURRENT = Check(
         ),
     ),
     judged=(Judged("current", "Short-circuit current", Q.CURRENT, short_circuit_current_expected),),
+    pocket=along("irradiance", "module_temperature", axes=SUN_AND_HEAT),
     repeat=each("parallel", "string"),
     needs=(IRRADIANCE, MODULE_TEMPERATURE),
     state="strings apart, glass clean, no shade, steady sun",
@@ -280,6 +283,12 @@ STRING_SPREAD = Check(
     judged=(
         Judged("voltage_spread", "Voltage, farthest string from the mean", Q.RATIO, spread_expected, voltage_spread),
         Judged("current_spread", "Current, farthest string from the mean", Q.RATIO, spread_expected, current_spread),
+    ),
+    pocket=Pocket(
+        reduced={
+            "voltage_spread": (Reduction.FROM_MEAN, "open_circuit_voltage"),
+            "current_spread": (Reduction.FROM_MEAN, "short_circuit_current"),
+        }
     ),
     needs=(
         Need(

@@ -5,6 +5,7 @@ The subject is the storage tank that feeds them: a site may have two, and each l
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, timed
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, along
 from sizing.checks.water_way import density
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.flow import bucket_flow
@@ -82,23 +83,38 @@ def is_rigid(case: Case) -> bool:
 def fall_measured(case: Case) -> float:
     """Return the fall in pressure over the hold; in metal pipe without what temperature explains."""
     rigid = is_rigid(case)
-    fall = case.w.call(
-        "Δp",
-        pressure_fall,
-        start_pressure=case.at("pressure", "settled"),
-        end_pressure=case.at("pressure", "end"),
-    )
+    fall = pressure_lost(case)
     first, last = case.at("temperature", "settled"), case.at("temperature", "end")
     if not rigid:
         _refuse_moving_temperature(first, last)
         return fall
-    warming = case.w.call("Δt", rise_between, lower_elevation=first, upper_elevation=last)
+    warmed = warmed_by(case)
     return case.w.call(
         "Δp_u",
         unexplained_pressure_fall,
         pressure_fall=fall,
         pressure_slope=_slope(case, first),
-        temperature_change=warming,
+        temperature_change=warmed,
+    )
+
+
+def pressure_lost(case: Case) -> float:
+    """Return the fall in pressure from settled to the end, as a step."""
+    return case.w.call(
+        "Δp",
+        pressure_fall,
+        start_pressure=case.at("pressure", "settled"),
+        end_pressure=case.at("pressure", "end"),
+    )
+
+
+def warmed_by(case: Case) -> float:
+    """Return by how much the water has warmed from settled to the end, as a step."""
+    return case.w.call(
+        "Δt",
+        rise_between,
+        lower_elevation=case.at("temperature", "settled"),
+        upper_elevation=case.at("temperature", "end"),
     )
 
 
@@ -134,9 +150,6 @@ def hold_pressure_measured(case: Case) -> float:
 def hold_pressure_expected(case: Case) -> Expected:
     """Return the pressure of a full tank at the lowest tap, less a tenth, up to the weakest pipe's rating."""
     tank = case.system.node(case.subject.tag)
-    taps = taps_behind(case.system, tank.tag)
-    if not taps:
-        raise MissingDataError(tank.tag, "pipe", f"{tank.tag}: no tap is recorded behind it")
     working = case.w.call(
         "p_w",
         pressure_from_surface,
@@ -218,6 +231,19 @@ TIGHTNESS_WHOLE = Check(
         Judged("fall", "Fall in half an hour", Q.PRESSURE_DIFFERENCE, fall_expected, fall_measured),
         Judged("test_pressure", "Test pressure", Q.GAUGE_PRESSURE, hold_pressure_expected, hold_pressure_measured),
     ),
+    pocket=Pocket(
+        (Plan(("fall", "temperature@settled", "warming"), "fall"), Plan(("pressure@settled",), "test_pressure")),
+        figures=(
+            Figure("fall", ("pressure@settled", "pressure@end"), pressure_lost, lead="pressure@end"),
+            Figure(
+                "warming",
+                ("temperature@settled", "temperature@end"),
+                warmed_by,
+                lead="temperature@end",
+                kinks=(-STILL, 0.0, STILL),
+            ),
+        ),
+    ),
     repeat=timed(start=0.0, settled=15.0, end=45.0),
     state="all taps shut, tank outlet valve shut after filling, no sun on bare pipe",
     method=(
@@ -266,6 +292,7 @@ TIGHTNESS_MAKEUP = Check(
         ),
     ),
     judged=(Judged("makeup", "Makeup water", Q.FLOW, makeup_expected, makeup_measured),),
+    pocket=along("pressure", "makeup", "time", axes=(Axis("time", scale=Scale.RECIPROCAL),)),
     state="all taps shut, tank outlet valve shut",
     method=(
         "Bleed all air, bring it to the test pressure.",

@@ -3,6 +3,7 @@
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Need, Needed, Way
 from sizing.checks.needs import STATIC_LEVEL, TANK_LEVEL, pump_in, tank_of
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, along
 from sizing.checks.storage import water_in
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.disinfection import available_chlorine, bleach_volume, dose_of_bleach
@@ -199,6 +200,7 @@ BLEACH_STRENGTH = Check(
         ),
     ),
     judged=(Judged("strength", "Available chlorine", Q.RATIO, strength_expected, strength_measured),),
+    pocket=Pocket((Plan(("available",), way="available"), Plan(("hypochlorite",), way="hypochlorite"))),
     method=(
         "Read the label: available chlorine, or sodium hypochlorite.",
         "Plain bleach only: no scent, no thickener.",
@@ -226,6 +228,13 @@ CHLORINE_DOSE = Check(
     judged=(
         Judged("bleach", "Bleach poured", Q.VOLUME, bleach_expected),
         Judged("dose", "Dose", Q.MASS_CONCENTRATION_MG_PER_L, dose_expected, dose_measured),
+    ),
+    pocket=along(
+        "wetted",
+        "bleach_strength",
+        "bleach",
+        axes=(Axis("bleach_strength", (0.01, 0.2), scale=Scale.RECIPROCAL),),
+        figures=(Figure("wetted", ("static_level", "tank_level"), wetted_volume, lead="tank_level"),),
     ),
     needs=(BLEACH_STRENGTH_NEED, STATIC_LEVEL, TANK_LEVEL),
     state="all pipework final, filters bypassed, tags on every tap",
@@ -336,6 +345,7 @@ COLIFORM = Check(
     judged=(
         Judged("coliform", "Coliform bacteria in 100 mL", Q.COLONIES_PER_100_ML, colonies_expected, colonies_found),
     ),
+    pocket=Pocket(server="the laboratory's result is judged where it comes in, in the office"),
     method=(
         "Type the result as the laboratory printed it, with its < sign.",
         "Photograph the report.",

@@ -17,6 +17,7 @@ from sizing.checks.declare import (
 )
 from sizing.checks.needs import STATIC_LEVEL as STATIC_LEVEL_NEED
 from sizing.checks.needs import pump_in
+from sizing.checks.pocket import Axis, Scale, along
 from sizing.formulas.levels import pumping_level
 from sizing.formulas.limits import limit_at_offset, lower_limit
 from sizing.formulas.wells import drawdown, drawdown_at_flow, specific_capacity, submergence
@@ -355,6 +356,7 @@ PUMPING_LEVEL = Check(
         Judged("submergence", "Water over the intake", Q.LENGTH, submergence_expected, submergence_measured),
         Judged("flow", "Flow drawn from the well", Q.FLOW, flow_expected),
     ),
+    pocket=along("flow", "static_level", "level"),
     needs=(STATIC_LEVEL_NEED,),
     state="pump running at a steady flow",
     method=(
@@ -386,6 +388,7 @@ WELL_DRAWDOWN = Check(
     group="Well",
     purpose="How far pumping pulls the water down: never further than at the tested yield.",
     judged=(Judged("drawdown", "Drawdown", Q.DEPTH, drawdown_expected, drawdown_measured),),
+    pocket=along("pumping_level", "static_level"),
     needs=(PUMPING_LEVEL_NEED, STATIC_LEVEL_NEED),
     limits=(Limit("not above the drawdown at the tested yield", "driller's log; " + COMMON),),
     at_service=True,
@@ -399,6 +402,7 @@ SPECIFIC_CAPACITY = Check(
     group="Well",
     purpose="What the well gives for each metre of drawdown: it tells a clogging well from a sinking water table.",
     judged=(Judged("capacity", "Specific capacity", Q.SPECIFIC_CAPACITY, capacity_expected, capacity_measured),),
+    pocket=along("pumping_level", "well_drawdown", axes=(Axis("well_drawdown", (0.05, 100), scale=Scale.RECIPROCAL),)),
     needs=(PUMPED_FLOW_NEED, DRAWDOWN_NEED),
     limits=(CAPACITY_LIMIT,),
     at_service=True,
