@@ -43,7 +43,7 @@ def _belongs_to(check: Check, visit: str) -> bool:
 def _is_of(check: Check, visit: str) -> bool:
     if visit == BEFORE_COVER:
         return check.before_cover
-    return check.at_start_up and (visit != SERVICE or check.at_service)
+    return check.at_service if visit == SERVICE else check.at_start_up
 
 
 def _with_conditions_offered(wanted: list[Owed]) -> list[Owed]:

@@ -223,6 +223,8 @@ class Check:
     needs: tuple[Need, ...] = ()
     state: str = ""
     method: tuple[str, ...] = ()
+    normal: str = ""
+    """What it looks, sounds or feels like when all is well, for somebody who has not seen it before."""
     cautions: tuple[Caution, ...] = ()
     limits: tuple[Limit, ...] = ()
     after: tuple[str, ...] = ()

@@ -84,6 +84,7 @@ def entry(check: Check) -> dict[str, Any]:
         ],
         "instruments": sorted({name for way in check.ways for name in way.instruments}),
         "method": list(check.method),
+        "normal": check.normal,
         "cautions": [{"words": c.words, "source": c.source} for c in check.cautions],
         "limits": [{"words": limit.words, "source": limit.source} for limit in check.limits],
         "is_common_practice": any(COMMON in limit.source for limit in check.limits),
@@ -91,6 +92,8 @@ def entry(check: Check) -> dict[str, Any]:
         "after": list(check.after),
         "perishable": check.perishable,
         "at_service": check.at_service,
+        "before_cover": check.before_cover,
+        "at_start_up": check.at_start_up,
     }
 
 
