@@ -51,6 +51,11 @@ def _sync_folder(folder: Path) -> None:
         os.close(handle)
 
 
+def is_there(sha256: str) -> bool:
+    """Whether the bytes of that hash are stored."""
+    return path_of(sha256).exists()
+
+
 def read(sha256: str) -> bytes:
     """Return a stored file's bytes; FileNotFoundError if it is not there."""
     return path_of(sha256).read_bytes()

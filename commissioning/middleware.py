@@ -12,6 +12,8 @@ from django.shortcuts import resolve_url
 from django.utils import timezone
 from django_htmx.http import HttpResponseClientRedirect
 
+FOR_PROGRAMS = ("/phone/hello/", "/phone/items/", "/phone/photo/", "/phone/pack/")
+
 Answer = Callable[[HttpRequest], HttpResponseBase]
 
 CONTENT_SECURITY_POLICY = "; ".join(
@@ -52,7 +54,7 @@ class SignInRequiredMiddleware(LoginRequiredMiddleware):
         self, request: Any, view_func: Any
     ) -> HttpResponse:
         if asks_for_json(request):
-            return JsonResponse({"error": "sign-in", "message": "Sign in to go on."}, status=401)
+            return no_page("sign-in", "Sign in to go on.", 401)
         if not request.htmx:
             return redirect_to_login(request.get_full_path(), resolve_url(self.get_login_url(view_func)))
         page = urlsplit(request.htmx.current_url_abs_path or "/")
@@ -60,8 +62,16 @@ class SignInRequiredMiddleware(LoginRequiredMiddleware):
         return HttpResponseClientRedirect(back.url)
 
 
+def no_page(error: str, message: str, status: int) -> JsonResponse:
+    """Return an answer for a program: our mark, a word, a sentence."""
+    content = {"logbook": 1, "error": error, "message": message}
+    return JsonResponse(content, status=status, headers={"Cache-Control": "no-store"})
+
+
 def asks_for_json(request: HttpRequest) -> bool:
     """Return whether a program asks: it must never take a sign-in page for success."""
+    if request.path.startswith(FOR_PROGRAMS):
+        return True
     accepted = request.headers.get("Accept", "")
     return request.content_type == "application/json" or (
         "application/json" in accepted and "text/html" not in accepted

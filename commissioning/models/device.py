@@ -4,7 +4,7 @@ from typing import ClassVar
 from uuid import uuid4
 
 from django.db import models
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import Exists, OuterRef, Q, Subquery
 
 from commissioning.models.append_only import AppendOnlyModel, AppendOnlyQuerySet
 from commissioning.models.people import User
@@ -46,8 +46,11 @@ class Epoch(AppendOnlyModel):
 
 class QuarantineQuerySet(AppendOnlyQuerySet["Quarantined"]):
     def unsettled(self) -> "QuarantineQuerySet":
-        """Those about which nobody has said yet what becomes of them."""
-        return self.exclude(digest__in=ItemSettled.objects.values("digest"))
+        """Those that were not dropped with a reason, nor taken in later after all."""
+        from commissioning.models.event import Event
+
+        taken = Event.objects.filter(pk=OuterRef("event_id"), digest=OuterRef("digest"))
+        return self.exclude(digest__in=ItemSettled.objects.values("digest")).exclude(Exists(taken))
 
     def with_standing(self) -> "QuarantineQuerySet":
         """Add `stands`: the kind of the event that has the same id, if there is one."""

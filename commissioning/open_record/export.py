@@ -8,7 +8,7 @@ from typing import Any
 
 from django.db import transaction
 
-from commissioning.chain import instant
+from commissioning.chain import LATER_FIELDS, instant
 from commissioning.files import digest_of, stored_files
 from commissioning.models import Contact, Event, Instrument, Site, User
 from commissioning.snapshot import document_of
@@ -98,6 +98,7 @@ def _event(event: Event) -> dict[str, Any]:
         "body": event.body,
         "previous_hash": event.previous_hash,
         "hash": event.hash,
+        **{name: text for name in LATER_FIELDS if (text := getattr(event, name))},
     }
 
 

@@ -7,13 +7,14 @@ from datetime import date
 from typing import Any, cast
 from uuid import UUID
 
+from django.core.exceptions import ObjectDoesNotExist, ValidationError
 from django.db import transaction
 from django.utils.dateparse import parse_datetime
 from jsonschema import Draft202012Validator
 
 from commissioning import files
 from commissioning.canonical import canonical_json, digest
-from commissioning.chain import NOTHING_BEFORE, event_hash
+from commissioning.chain import LATER_FIELDS, NOTHING_BEFORE, event_hash
 from commissioning.evidence import KINDS
 from commissioning.models import Contact, Event, Instrument, Site, Snapshot, User
 from commissioning.open_record.export import FILES, RECORD
@@ -142,6 +143,7 @@ def _replay(site: Site, item: dict[str, Any], people: dict[str, User]) -> None:
         recorded_at=moments[0],
         received_at=moments[1],
         body=item["body"],
+        **{name: item.get(name, "") for name in LATER_FIELDS},
         previous_hash=item["previous_hash"],
         hash=item["hash"],
     )
@@ -161,5 +163,5 @@ def _project(event: Event) -> None:
         raise LoadError(f"Event {event.sequence}: {fault.json_path}: {fault.message[:200]}")
     try:
         kind.project(event, body)
-    except (LookupError, ValueError) as error:
+    except (LookupError, ValueError, ObjectDoesNotExist, ValidationError) as error:
         raise LoadError(f"Event {event.sequence} ({event.kind}): {error}") from error

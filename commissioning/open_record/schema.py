@@ -133,7 +133,11 @@ EVENT = _closed(
         "body": TEXT,
         "previous_hash": SHA256,
         "hash": SHA256,
-    }
+        "clock": TEXT,
+        "shown": TEXT,
+        "digest": SHA256,
+    },
+    ("clock", "shown", "digest"),
 )
 INSTRUMENT = {
     "type": "object",

@@ -14,7 +14,10 @@ from django.utils import timezone
 pytestmark = pytest.mark.django_db
 
 # The whole list of what a stranger may open. Adding a name here is a decision.
-OPEN_TO_ALL = {"sign-in", "password-reset", "password-reset-sent", "password-reset-confirm", "sheet-verify", "file-verify"}
+OPEN_TO_ALL = {
+    "sign-in", "password-reset", "password-reset-sent", "password-reset-confirm", "sheet-verify", "file-verify",
+    "phone-hello",
+}  # fmt: skip
 
 SAMPLES: dict[str, Any] = {
     "UUIDConverter": UUID(int=7),
@@ -42,12 +45,17 @@ def test_every_address_has_a_name():
     assert [str(pattern.pattern) for pattern in patterns() if not pattern.name] == []
 
 
+def is_turned_away(answer: Any) -> bool:
+    """Whether a person is sent to the sign-in page, or a program told so."""
+    return answer.headers.get("Location", "").startswith("/account/sign-in?") or answer.status_code == 401
+
+
 @pytest.mark.parametrize("method", ["get", "post", "put", "delete"])
 def test_stranger_is_sent_to_sign_in_at_every_address_but_the_listed(client, method):
     open_to_stranger = {
         pattern.name
         for pattern in patterns()
-        if not getattr(client, method)(address(pattern)).headers.get("Location", "").startswith("/account/sign-in?")
+        if not is_turned_away(getattr(client, method)(address(pattern)))
     }
     assert open_to_stranger <= OPEN_TO_ALL
 
