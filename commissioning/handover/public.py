@@ -66,7 +66,7 @@ def _sent(request: HttpRequest) -> dict[str, Any]:
 
 
 def _shown(found: Examined) -> dict[str, Any]:
-    """Return an answer ready to print. Of a changed copy only the number is told: its state says nothing of the copy."""
+    """Return an answer ready to print. Of a copy that was changed only the number is told."""
     sheet = found.sheet if found.answer is not Answer.NOT_OURS else None
     named = {"number": sheet.number, "revision": sheet.revision} if sheet else {}
     return {"answer": found.answer.value, "words": found.words, "why": found.why, "is_good": found.is_good, **named}
