@@ -95,7 +95,12 @@ def rise_measured(case: Case) -> float:
     )
 
 
-RISE = Figure("rise", ("discharge", "suction"), rise_measured)
+def risen_by(case: Case) -> float:
+    """Return the pressure behind the booster above that before it, whatever its sign."""
+    return case.reading("discharge") - case.reading("suction")
+
+
+RISE = Figure("rise", ("discharge", "suction"), risen_by, kinks=(0.0,))
 
 
 def flow_expected(case: Case) -> Expected:
@@ -155,6 +160,11 @@ def _current_at(case: Case, rows: tuple[tuple[float, ...], ...]) -> float:
         currents=tuple(row[2] for row in ordered),
         pressure=rise_measured(case),
     )
+
+
+def lost_in_filter(case: Case) -> float:
+    """Return the pressure before the filter above that behind it, whatever its sign."""
+    return case.reading("before") - case.reading("behind")
 
 
 def drop_measured(case: Case) -> float:
@@ -264,7 +274,7 @@ FILTER_DROP = Check(
         ),
     ),
     judged=(Judged("drop", "Pressure lost", Q.PRESSURE_DIFFERENCE, drop_expected, drop_measured),),
-    pocket=along("before", "behind", "flow"),
+    pocket=along("lost", "flow", figures=(Figure("lost", ("before", "behind"), lost_in_filter, kinks=(0.0,)),)),
     state="steady flow",
     method=(
         "Set a steady flow and measure it.",

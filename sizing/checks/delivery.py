@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from sizing.checks.case import Case, Expected, Term, Value
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
 from sizing.checks.needs import TANK_LEVEL, tank_of
-from sizing.checks.pocket import Axis, Figure, Scale, along
+from sizing.checks.pocket import Axis, Figure, Scale, Span, along
 from sizing.checks.pressed import flow_under, pressure_under, where_it_went
 from sizing.checks.pressure_zone import pressure_tank_of
 from sizing.checks.water_way import Part, density, lost_on_the_way, surface_of
@@ -95,6 +95,12 @@ def pressure_at(case: Case, found: Solved) -> tuple[float, float]:
         density=density(case),
     )
     return pressure, lost
+
+
+def around_duty(system: System, tag: str) -> Span:
+    """Return the flows that an outlet may well give, by its duty."""
+    required = system.node(tag).need("required_flow")
+    return required / 20, 3 * required
 
 
 def flow_measured(case: Case) -> float:
@@ -308,7 +314,8 @@ DELIVERY_FLOW = Check(
     pocket=along(
         "flow",
         "tank_level",
-        axes=(Axis("flow", scale=Scale.LOG), Axis("time", scale=Scale.RECIPROCAL)),
+        simply={"delivery_flow": "flow", "delivery_pressure": "pressure"},
+        axes=(Axis("flow", around_duty), Axis("time", scale=Scale.RECIPROCAL)),
         figures=(
             Figure("flow", ("volume", "time"), flow_measured, stands_in=True, each_repeat=True, agree=REPEATS_AGREE),
         ),

@@ -15,6 +15,7 @@ from sizing.system import System
 
 Span = tuple[float, float]
 OfSubject = Callable[[System, str], float]
+SpanOf = Callable[[System, str], Span]
 MOST_AXES = 3
 
 
@@ -44,12 +45,8 @@ class Axis:
     """
 
     name: str
-    span: Span | None = None
+    span: Span | SpanOf | None = None
     """From where to where, in the core unit; else the bounds of what is usual that the reading declares."""
-    around: Span | None = None
-    """The span as multiples of what is recorded, or else stands in."""
-    recorded: OfSubject | None = None
-    """What the record says of it, to lay the span around."""
     scale: Scale = Scale.LINEAR
     kinks: tuple[float, ...] = ()
     """Where something begins or ends, such as the least sun to judge by."""
@@ -73,7 +70,8 @@ class Figure:
     """Worked out for every repeat, then their mean; `agree` is how far they may lie apart, as a share of it."""
     agree: float | None = None
     kinks: tuple[float, ...] = ()
-    span: Span | None = None
+    span: Span | SpanOf | None = None
+    """Where it is of use, if that is less than what its readings reach."""
     scale: Scale = Scale.LINEAR
 
 
@@ -105,8 +103,12 @@ class Pocket:
     figures: tuple[Figure, ...] = ()
     reduced: Mapping[str, tuple[Reduction, str]] = field(default_factory=dict)
     """Judged value → how every repeat of which other check is reduced to it."""
+    simply: Mapping[str, str] = field(default_factory=dict)
+    """Judged value → the reading or figure that its measured value simply is."""
     value_scale: Scale = Scale.LINEAR
     """In what the measured value is straight."""
+    bearable: float = 0.0
+    """Of a condition, which has no limits: the doubt in it that troubles nobody, in the place of a tolerance."""
     server: str = ""
     """Why only the server judges; empty where the phone can."""
 

@@ -17,7 +17,7 @@ from sizing.checks.declare import (
     timed,
     times,
 )
-from sizing.checks.pocket import Axis, Figure, OfSubject, Plan, Pocket, along
+from sizing.checks.pocket import Axis, Figure, OfSubject, Plan, Pocket, SpanOf, along
 from sizing.checks.pressure_zone import fillers_of, switch_of
 from sizing.checks.storage import AT_THE_TANK, DIPPED, LEVEL_WAYS, STARTS_ALONE, depth_measured, set_depth
 from sizing.checks.storage import tank_under as tank_of_level
@@ -153,8 +153,8 @@ def measured_or(case: Case, name: str, node: Node) -> float:
     return case.condition(name) if case.has(name) else node.need(name)
 
 
-def _plate(name: str, of_switch: bool) -> OfSubject:
-    """Return what reads a nameplate's figure of the pressure tank, or of its switch."""
+def _plate(name: str, of_switch: bool = True) -> OfSubject:
+    """Return what reads a nameplate's figure of the pressure tank's switch, or of the tank."""
 
     def read(system: System, tag: str) -> float:
         node = system.node(tag)
@@ -163,10 +163,16 @@ def _plate(name: str, of_switch: bool) -> OfSubject:
     return read
 
 
+def _around(plate: OfSubject, least: float, most: float) -> SpanOf:
+    """Return what gives the span from one multiple of a nameplate's figure to another."""
+    return lambda system, tag: (least * plate(system, tag), most * plate(system, tag))
+
+
+GAS, IN, OUT = _plate("precharge", of_switch=False), _plate("cut_in"), _plate("cut_out")
 TANK_AND_SWITCH = (
-    Axis("precharge", around=(0.4, 1.2), default=_plate("precharge", of_switch=False)),
-    Axis("cut_in", around=(0.8, 1.2), default=_plate("cut_in", of_switch=True)),
-    Axis("cut_out", around=(0.85, 1.2), default=_plate("cut_out", of_switch=True)),
+    Axis("precharge", _around(GAS, 0.4, 1.2), default=GAS),
+    Axis("cut_in", _around(IN, 0.8, 1.2), default=IN),
+    Axis("cut_out", _around(OUT, 0.85, 1.2), default=OUT),
 )
 
 

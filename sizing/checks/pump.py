@@ -1,5 +1,7 @@
 """The well pump: which way it turns, what it takes from the sun, and the water it gives for that."""
 
+import dataclasses
+
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import (
     COMMON,
@@ -12,7 +14,7 @@ from sizing.checks.declare import (
     Way,
 )
 from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, SUN_AND_HEAT
-from sizing.checks.pocket import Plan, Pocket, along
+from sizing.checks.pocket import Axis, Plan, Pocket, along
 from sizing.checks.power_now import (
     ARRAY_POWER,
     array_power_cool,
@@ -21,7 +23,7 @@ from sizing.checks.power_now import (
     taken_by_controller,
 )
 from sizing.checks.pump_flow import CHECKS as FLOW_CHECKS
-from sizing.checks.pump_flow import LIVE_CONTROLLER, POWER_READ, STOPWATCH
+from sizing.checks.pump_flow import LIVE_CONTROLLER, POWER, POWER_READ, STOPWATCH, around_log
 from sizing.checks.pump_head import pump_of, wellhead
 from sizing.checks.well import JET
 from sizing.errors import MissingDataError
@@ -104,7 +106,7 @@ def time_to_water_expected(case: Case) -> Expected:
 
 
 def is_fed_by_sun(system: System, tag: str) -> bool:
-    """Whether a pump hangs on a controller, so that power can be read there."""
+    """Whether a pump hangs on a controller or an inverter, so that power can be read there."""
     return bool(system.runs_at(tag, "cable", "motor"))
 
 
@@ -157,8 +159,8 @@ TIME_TO_WATER = Check(
     pocket=along(
         "array_power",
         "static_level",
-        axes=SUN_AND_HEAT,
-        figures=(ARRAY_POWER,),
+        axes=(*SUN_AND_HEAT, Axis("static_level", around_log)),
+        figures=(dataclasses.replace(ARRAY_POWER, span=POWER),),
     ),
     needs=(IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL),
     state="pump at rest before, outlet open to waste",
@@ -213,7 +215,7 @@ WELL_PUMP_POWER = Check(
         ),
         axes=SUN_AND_HEAT,
     ),
-    needs=(IRRADIANCE, MODULE_TEMPERATURE),
+    needs=(IRRADIANCE, MODULE_TEMPERATURE, dataclasses.replace(STATIC_LEVEL, optional=True)),
     state="pump running, outlet fully open",
     method=(
         "Wait until the pump has run steadily for two minutes in steady sun.",
@@ -224,12 +226,14 @@ WELL_PUMP_POWER = Check(
     limits=(
         Limit("not less than 80 % of what the array should give now, or of the pump's rating", COMMON),
         Limit("not above 1.1 × array at standard conditions × sun / 1000 W/m²", COMMON),
+        Limit("not above 1.1 × what the pump's rating asks for; at the rating less is no fault", COMMON),
     ),
     after=("rotation",),
     gate="start_well_pump",
     needs_sun=True,
     at_service=True,
     applies=is_fed_by_sun,
+    revision=2,
 )
 
 WELL_PUMP_CURRENT = Check(

@@ -19,7 +19,7 @@ from sizing.checks.declare import (
     rows,
 )
 from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, SUN_AND_HEAT, TANK_LEVEL, well_of
-from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Reduction, Scale, along
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Reduction, Scale, Span, SpanOf, along
 from sizing.checks.power_now import ARRAY_POWER, controller_of, power_at_pump, taken_by_controller
 from sizing.checks.pump_head import (
     level_at,
@@ -227,24 +227,35 @@ def power_from_sun(case: Case) -> float:
     return taken_by_controller(case, pump, controller_of(case, pump)[0])
 
 
-def test_yield(system: System, tag: str) -> float:
+def tested_capacity(system: System, tag: str) -> float:
     """Return the specific capacity of the well test on record."""
     return well_specific_capacity(system.node(well_of(system, tag)))
 
 
-def logged_level(system: System, tag: str) -> float:
-    """Return the level at rest on the driller's log."""
-    return system.node(well_of(system, tag)).need("static_level")
+def _around_capacity(system: System, tag: str) -> Span:
+    tested = tested_capacity(system, tag)
+    return tested / 4, 4 * tested
 
 
-def most_flow(system: System, tag: str) -> float:
-    """Return the greatest flow of the pump's table."""
-    return max(row[2] for row in pump_rows(system.node(tag)))
+def around_log(system: System, tag: str) -> Span:
+    """Return the levels at rest that a well may well have, by its log."""
+    logged = system.node(well_of(system, tag)).need("static_level")
+    return logged / 2, 2 * logged
 
 
+def _of_table(column: int, least: float, most: float) -> SpanOf:
+    """Return what gives the span of a column of the pump's table, stretched."""
+
+    def span(system: System, tag: str) -> Span:
+        values = [row[column] for row in pump_rows(system.node(tag))]
+        return least * min(values), most * max(values)
+
+    return span
+
+
+POWER, HEAD, PUMPED = _of_table(0, 0.98, 1.2), _of_table(1, 0.95, 1.05), _of_table(2, 0.0, 1.2)
 IN_TANK = Axis("tank_level", (0.0, 8.0), default=lambda system, tag: 0.0)
 """Nobody having looked, the tank's inlet lies above the water."""
-PUMPED = Axis("flow", around=(0.01, 1.3), recorded=most_flow, scale=Scale.LOG)
 GAUGED = ("wellhead_pressure",)
 UNREAD = ("wellhead_pressure", "level")
 AT_REST = ("lift_at_rest", "specific_capacity")
@@ -257,6 +268,11 @@ def _power_ways(*axes: str, **when: tuple[str, ...]) -> tuple[Plan, Plan]:
     return Plan(("power", *axes), "flow", given=(*given, "power"), without=without), by_sun
 
 
+def _efficiency(name: str, head: str) -> Figure:
+    of = ("flow", head, "power")
+    return Figure(name, of, efficiency_measured, kinks=(IMPOSSIBLE_EFFICIENCY,), span=(0.0, 1.0))
+
+
 THROUGH_THE_DAY = Pocket(
     plans=(
         *_power_ways("head_by_gauge", "flow", given=GAUGED),
@@ -265,38 +281,27 @@ THROUGH_THE_DAY = Pocket(
         Plan(("wire_to_water_by_gauge",), "wire_to_water", given=GAUGED),
         Plan(("wire_to_water",), "wire_to_water", without=GAUGED),
     ),
+    simply={"flow": "flow"},
     axes=(
         *SUN_AND_HEAT,
-        PUMPED,
         IN_TANK,
-        Axis("power", scale=Scale.RECIPROCAL),
+        Axis("flow", PUMPED),
+        Axis("power", POWER),
         Axis("time", scale=Scale.RECIPROCAL),
-        Axis("static_level", around=(0.4, 2.0), recorded=logged_level),
-        Axis("specific_capacity", around=(0.2, 4.0), default=test_yield, scale=Scale.RECIPROCAL),
+        Axis("static_level", around_log),
+        Axis("specific_capacity", _around_capacity, Scale.RECIPROCAL, default=tested_capacity),
     ),
     figures=(
         Figure("flow", ("volume", "time"), flow_measured, stands_in=True),
         Figure("level", ("static_level", "specific_capacity", "flow"), level_worked_out, stands_in=True),
-        Figure("power", ("irradiance", "module_temperature"), power_from_sun, stands_in=True),
-        ARRAY_POWER,
-        Figure("lift", ("level", "tank_level"), lift_now, at={"tank_level": 0.0}),
-        Figure("lift_at_rest", ("static_level", "tank_level"), lift_now, at={"tank_level": 0.0}),
-        Figure("head_by_gauge", ("wellhead_pressure", "level", "flow"), head_at_flow),
-        Figure("head_by_system", ("level", "tank_level", "flow"), head_at_flow, at={"tank_level": 0.0}),
-        Figure(
-            "wire_to_water_by_gauge",
-            ("flow", "head_by_gauge", "power"),
-            efficiency_measured,
-            kinks=(IMPOSSIBLE_EFFICIENCY,),
-            span=(0.0, 1.0),
-        ),
-        Figure(
-            "wire_to_water",
-            ("flow", "head_by_system", "power"),
-            efficiency_measured,
-            kinks=(IMPOSSIBLE_EFFICIENCY,),
-            span=(0.0, 1.0),
-        ),
+        dataclasses.replace(ARRAY_POWER, span=POWER),
+        Figure("power", ("array_power",), power_from_sun, stands_in=True),
+        Figure("lift", ("level", "tank_level"), lift_now, at={"tank_level": 0.0}, span=HEAD),
+        Figure("lift_at_rest", ("static_level", "tank_level"), lift_now, at={"tank_level": 0.0}, span=HEAD),
+        Figure("head_by_gauge", ("wellhead_pressure", "level", "flow"), head_at_flow, span=HEAD),
+        Figure("head_by_system", ("level", "tank_level", "flow"), head_at_flow, at={"tank_level": 0.0}, span=HEAD),
+        _efficiency("wire_to_water_by_gauge", "head_by_gauge"),
+        _efficiency("wire_to_water", "head_by_system"),
     ),
 )
 
@@ -436,7 +441,7 @@ WELLHEAD_PRESSURE = Check(
         ),
     ),
     judged=(Judged("pressure", "Pressure at the wellhead", Q.GAUGE_PRESSURE, wellhead_pressure_expected),),
-    pocket=along("flow", "tank_level", axes=(Axis("flow", scale=Scale.LOG), IN_TANK)),
+    pocket=along("flow", "tank_level", axes=(Axis("flow", PUMPED), IN_TANK)),
     needs=(TANK_LEVEL_IF_KNOWN,),
     state="pump running into the tank, nothing drawn on the way",
     method=("Tap the gauge: open to air it must read 0.", "Read pressure and flow together in steady sun."),

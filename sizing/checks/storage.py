@@ -2,7 +2,7 @@
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way
-from sizing.checks.pocket import Plan, Pocket, along
+from sizing.checks.pocket import Figure, Plan, Pocket, along
 from sizing.errors import MissingDataError
 from sizing.formulas.levels import depth_at_elevation, depth_below_mark
 from sizing.formulas.limits import limit_at_offset, lower_limit, upper_limit
@@ -100,6 +100,11 @@ def water_in(case: Case, tank: Node, depth: float, symbol: str) -> float:
         length, width = tank.need("length"), tank.need("width")
         return case.w.call(symbol, rectangular_volume, length=length, width=width, depth=depth)
     return case.w.call(symbol, upright_cylinder_volume, diameter=tank.need("diameter"), depth=depth)
+
+
+def risen(case: Case) -> float:
+    """Return the last level above the first, whatever its sign."""
+    return case.reading("end_level") - case.reading("start_level")
 
 
 def rise_measured(case: Case) -> float:
@@ -258,7 +263,9 @@ FILL_BALANCE = Check(
         ),
     ),
     judged=(Judged("rise", "Water gained", Q.VOLUME, rise_expected, rise_measured),),
-    pocket=along("start_level", "end_level", "flow", "time"),
+    pocket=along(
+        "risen", "flow", "time", figures=(Figure("risen", ("end_level", "start_level"), risen, kinks=(0.0,)),)
+    ),
     state="pump filling the tank, all taps shut",
     method=(
         "Shut every tap.",

@@ -241,6 +241,7 @@ TIGHTNESS_WHOLE = Check(
                 warmed_by,
                 lead="temperature@end",
                 kinks=(-STILL, 0.0, STILL),
+                span=(-12.0, 12.0),
             ),
         ),
     ),

@@ -3,7 +3,7 @@
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Need, Needed, Way
 from sizing.checks.needs import STATIC_LEVEL, TANK_LEVEL, pump_in, tank_of
-from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, along
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, Span, along
 from sizing.checks.storage import water_in
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.disinfection import available_chlorine, bleach_volume, dose_of_bleach
@@ -66,6 +66,11 @@ def pipes_wetted(case: Case) -> list[Run]:
     )
     found = {run.tag: run for _, path in ways for run in path}
     return [found[key] for key in sorted(found)]
+
+
+def in_the_well(system: System, tag: str) -> Span:
+    """Return the levels between the top of a well and nearly its bottom."""
+    return 0.0, 0.98 * system.node(tag).need("depth")
 
 
 def wetted_volume(case: Case) -> float:
@@ -233,7 +238,7 @@ CHLORINE_DOSE = Check(
         "wetted",
         "bleach_strength",
         "bleach",
-        axes=(Axis("bleach_strength", (0.01, 0.2), scale=Scale.RECIPROCAL),),
+        axes=(Axis("bleach_strength", (0.01, 0.2), Scale.RECIPROCAL), Axis("static_level", in_the_well)),
         figures=(Figure("wetted", ("static_level", "tank_level"), wetted_volume, lead="tank_level"),),
     ),
     needs=(BLEACH_STRENGTH_NEED, STATIC_LEVEL, TANK_LEVEL),

@@ -17,7 +17,7 @@ from sizing.checks.declare import (
 )
 from sizing.checks.needs import STATIC_LEVEL as STATIC_LEVEL_NEED
 from sizing.checks.needs import pump_in
-from sizing.checks.pocket import Axis, Scale, along
+from sizing.checks.pocket import Axis, Figure, Scale, along
 from sizing.formulas.levels import pumping_level
 from sizing.formulas.limits import limit_at_offset, lower_limit
 from sizing.formulas.wells import drawdown, drawdown_at_flow, specific_capacity, submergence
@@ -130,6 +130,11 @@ def flow_expected(case: Case) -> Expected:
     """Return the most that may be pumped: what the well was tested for."""
     tested = case.subject.need("tested_yield")
     return Expected(Q.FLOW, upper=tested, bearable=tested / 5, basis="tested yield on the driller's log: " + COMMON)
+
+
+def lowered(case: Case) -> float:
+    """Return the pumping level below that at rest, whatever its sign."""
+    return case.condition("pumping_level") - case.condition("static_level")
 
 
 def drawdown_measured(case: Case) -> float:
@@ -388,7 +393,7 @@ WELL_DRAWDOWN = Check(
     group="Well",
     purpose="How far pumping pulls the water down: never further than at the tested yield.",
     judged=(Judged("drawdown", "Drawdown", Q.DEPTH, drawdown_expected, drawdown_measured),),
-    pocket=along("pumping_level", "static_level"),
+    pocket=along("lowered", figures=(Figure("lowered", ("pumping_level", "static_level"), lowered, kinks=(0.0,)),)),
     needs=(PUMPING_LEVEL_NEED, STATIC_LEVEL_NEED),
     limits=(Limit("not above the drawdown at the tested yield", "driller's log; " + COMMON),),
     at_service=True,

@@ -1,0 +1,157 @@
+"""From a point on the axes of a table to the case that the formulas see."""
+
+from collections.abc import Callable, Mapping
+from contextlib import suppress
+from dataclasses import dataclass
+from itertools import product
+
+from sizing.checks.case import Case, Reading, Value
+from sizing.checks.catalogue import CHECKS
+from sizing.checks.declare import Check, Input
+from sizing.checks.pocket import Axis, Figure, Scale, Span, SpanOf
+from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
+from sizing.pocket.grow import Range
+from sizing.system import System
+from sizing.working import Working
+
+CANNOT = (MissingDataError, OutOfRangeError, SystemShapeError)
+DAY = 86_400.0
+DAYS_TABULATED = 21.0  # a phone may be away that long
+MOST_TRIES = 60
+NEAR = 1e-11  # share of a figure to which it is met
+MOMENT = ("day", "of_day")
+
+
+class PosingError(ValueError):
+    """No readings within their bounds give a figure the value that was asked for."""
+
+
+@dataclass(frozen=True)
+class Stand:
+    """A check on one subject, to be evaluated at many points."""
+
+    check: Check
+    system: System
+    tag: str
+    moment: float = 0.0
+    """From when on the tables are to serve, Unix time [s]."""
+
+    def case(self, values: Mapping[str, float], way: str, working: Working | None = None) -> Case:
+        """Return the case in which readings, conditions and moment have these values, each without doubt."""
+        needs = {need.name for need in self.check.needs}
+        readings = tuple(
+            Reading(name.partition("@")[0], value, name.partition("@")[2])
+            for name, value in values.items()
+            if name not in needs and name not in MOMENT
+        )
+        conditions = {name: Value(value) for name, value in values.items() if name in needs}
+        moment = values["day"] * DAY + values["of_day"] if "day" in values else None
+        w = working or Working(silent=True)
+        return Case(self.system, self.system.subject(self.tag), readings, conditions, "", way, moment, w)
+
+    def base(self, targets: Mapping[str, float], way: str) -> dict[str, float]:
+        """Return readings and conditions that give every target its value; figures are met by moving their lead."""
+        found = {name: value for name, value in targets.items() if self.check.pocket.figure(name) is None}
+        for name, value in targets.items():
+            figure = self.check.pocket.figure(name)
+            if figure is not None:
+                found = self._met(figure, value, found, way)
+        return found
+
+    def _met(self, figure: Figure, value: float, values: dict[str, float], way: str) -> dict[str, float]:
+        """Return the values with what gives a figure its own: its lead moved, what stands beside it where need be."""
+        lead = figure.lead or figure.of[0]
+        beside = [name for name in self._inputs(figure) if name != lead and name not in values]
+        asked = self.range_of(lead)
+        for stand in product(*(self._places(figure, name) for name in beside)):
+            around = {**values, **dict(zip(beside, stand, strict=True))}
+            with suppress(PosingError):
+                return {**around, lead: root(self._off(figure, value, around, lead, way), asked.low, asked.high)}
+        raise PosingError(f"nothing gives {figure.name} the value {value:g}")
+
+    def _off(
+        self, figure: Figure, value: float, around: dict[str, float], lead: str, way: str
+    ) -> Callable[[float], float]:
+        return lambda at: figure.by(self.case({**around, lead: at}, way)) - value
+
+    def _inputs(self, figure: Figure) -> list[str]:
+        """Return the readings and conditions of a figure, those of a figure inside it among them."""
+        found: list[str] = []
+        for name in figure.of:
+            inner = self.check.pocket.figure(name)
+            found += self._inputs(inner) if inner else [name]
+        return list(dict.fromkeys(found))
+
+    def _places(self, figure: Figure, name: str) -> tuple[float, ...]:
+        """Return where a reading may stand while another is moved: where it usually does, then its ends."""
+        usual = figure.at.get(name, self.stands_in(name))
+        asked = self.range_of(name)
+        return tuple(dict.fromkeys((usual, *asked.choices, asked.low, asked.high)))
+
+    def stands_in(self, name: str) -> float:
+        """Return what a reading or condition is taken to be where a table has no axis for it."""
+        default = self.check.pocket.axis(name).default
+        if default is not None:
+            return default(self.system, self.tag)
+        asked = self.range_of(name)
+        return asked.choices[0] if asked.choices else (asked.low + asked.high) / 2
+
+    def range_of(self, name: str) -> Range:
+        """Return from where to where an axis runs, with its scale, kinks or choices."""
+        declared = self.check.pocket.axis(name)
+        read = self.input_of(name)
+        is_chosen = declared.scale is Scale.CHOICE or self._is_only_chosen(name)
+        if read is not None and read.options and is_chosen:
+            return Range(name, 0.0, 0.0, Scale.CHOICE, choices=tuple(one.number for one in read.options))
+        low, high = self._span(declared, read)
+        return Range(name, low, high, declared.scale, declared.kinks)
+
+    def _is_only_chosen(self, name: str) -> bool:
+        """Whether only one of a few numbers can come: a condition may also be measured, or lie between two of them."""
+        return name not in {need.name for need in self.check.needs}
+
+    def _span(self, declared: Axis, read: Input | None) -> tuple[float, float]:
+        if declared.name == "day":
+            first = self.moment // DAY
+            return first, first + DAYS_TABULATED
+        if declared.span is not None:
+            return self.span_of(declared.span)
+        if read is None:
+            raise LookupError(f"{self.check.key}: the axis {declared.name} needs a span")
+        if read.options:
+            return min(one.number for one in read.options), max(one.number for one in read.options)
+        return read.soft or read.hard
+
+    def span_of(self, declared: Span | SpanOf) -> Span:
+        """Return a span, asked of the record where it depends on it."""
+        return declared(self.system, self.tag) if callable(declared) else declared
+
+    def input_of(self, name: str) -> Input | None:
+        """Return the reading that a name stands for, of this check or of the one whose result it is."""
+        own = self.check.input(name.partition("@")[0])
+        if own is not None:
+            return own
+        need = next((n for n in self.check.needs if n.name == name), None)
+        if need is None:
+            return None
+        other = CHECKS[need.name]
+        like = (one for way in other.ways for one in way.inputs if one.quantity is need.quantity)
+        return other.input(need.finding or other.judged[0].name) or next(like, None)
+
+
+def root(off: Callable[[float], float], low: float, high: float) -> float:
+    """Return where a steady function is nought, by secants; raises PosingError where none is found near the range."""
+    a, b = low + (high - low) * 0.4, low + (high - low) * 0.6
+    try:
+        at_a, at_b = off(a), off(b)
+        near = NEAR * max(abs(at_a), abs(at_b), abs(at_b - at_a))
+        for _ in range(MOST_TRIES):
+            if abs(at_b) <= near:
+                return b
+            if at_a == at_b:
+                break
+            a, b, at_a = b, b - at_b * (b - a) / (at_b - at_a), at_b
+            at_b = off(b)
+    except CANNOT as problem:
+        raise PosingError(str(problem)) from problem
+    raise PosingError("no reading gives this figure")
