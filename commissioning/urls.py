@@ -7,6 +7,7 @@ from commissioning.accounts.views import home
 urlpatterns = [
     path("", home, name="home"),
     path("account/", include("commissioning.accounts.urls")),
+    path("", include("commissioning.sync.urls")),
     path("", include("commissioning.service.urls")),  # before the visits: there any path may name a check
     path("", include("commissioning.visits.urls")),
     path("sites/", include("commissioning.asbuilt.urls")),

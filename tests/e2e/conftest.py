@@ -24,7 +24,7 @@ WHY_SKIPPED = "no chromium: browser tests did not run; type: apt-get install chr
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     for item in items:
-        if item.path.parent.name == "e2e":
+        if "e2e" in item.path.parts:
             item.add_marker(pytest.mark.e2e)
 
 

@@ -1,0 +1,101 @@
+/* What every page of a phone with a book does: show where the data is, send what can be sent, keep bundles fresh,
+   start the pages of a visit that was taken along, and let pages go when a person signs out. */
+import { loadClock } from "./clock.js";
+import { flush } from "./send.js";
+import { showState } from "./state.js";
+import { allItems, pack, readMeta, subscribe, writeMeta } from "./store.js";
+import { forgetPages, refreshPacks } from "./taking.js";
+
+const FIRST_WAIT = 5000, LONGEST_WAIT = 5 * 60000; // ms between tries, doubled from one to the next
+const GREETED = 60000; // ms in which an empty book need not greet again
+let outcome = "", timer = 0, failures = 0;
+
+async function start() {
+  navigator.serviceWorker?.register("/sw.js", { updateViaCache: "none" }).catch(() => {});
+  await loadClock();
+  await noteUser(document.body.dataset.user);
+  await showState(outcome);
+  subscribe(onMessage);
+  listen();
+  await startVisit(document.body.dataset.visit);
+  await open();
+}
+
+function listen() {
+  addEventListener("online", () => send("online"));
+  addEventListener("pageshow", (event) => { if (event.persisted) open(); });
+  document.addEventListener("visibilitychange", () => { if (document.visibilityState === "visible") open(); });
+  document.addEventListener("click", (event) => { if (event.target.closest("[data-send-now]")) send("button"); });
+  document.addEventListener("submit", (event) => { if (event.target.matches("form[action='/account/sign-out']")) signOut(event); });
+}
+
+// A page of another person means that somebody else has signed in: the former one's pages are not theirs to read.
+async function noteUser(user) {
+  if (!user || (await readMeta("user"))?.user === user) return;
+  await forgetPages((owner) => owner === user);
+  await writeMeta({ key: "user", user });
+}
+
+async function signOut(event) {
+  event.preventDefault();
+  await forgetPages().catch(() => {});
+  event.target.submit();
+}
+
+async function startVisit(visit) {
+  if (!visit) return;
+  const taken = await pack(visit);
+  if (taken && taken.user === document.body.dataset.user) await startPages(taken);
+}
+
+async function startPages(taken) {
+  document.body.dataset.takenAlong = "yes";
+  const { overlay } = await import("./overlay.js");
+  await overlay(taken);
+}
+
+async function onMessage(message) {
+  if (message.what === "flushed" && message.word !== "busy") outcome = message.word;
+  await showState(outcome, message.what === "sending" ? message : null);
+  if (message.what === "items" && message.visit) wait(300); // just kept: send it if there is signal
+}
+
+async function open() {
+  const isQuiet = Date.now() - Number(sessionStorage.getItem("greeted") ?? 0) < GREETED;
+  const unsent = (await allItems()).some((one) => one.state === "kept");
+  if (unsent || !isQuiet) await send("opening");
+}
+
+async function send(reason) {
+  clearTimeout(timer);
+  const { word, after = 0, user, rested } = await flush(reason);
+  await noteUser(user);
+  if (["offline", "later", "waits"].includes(word)) return waitLonger(after);
+  failures = 0;
+  if (user) sessionStorage.setItem("greeted", String(Date.now()));
+  if (user) await refreshPacks(user, rested ? 0 : 10 * 60000);
+  return undefined;
+}
+
+function waitLonger(after) {
+  failures += 1;
+  const pause = Math.min(FIRST_WAIT * 2 ** (failures - 1), LONGEST_WAIT) * (0.5 + Math.random()); // not all phones at once
+  wait(Math.max(pause, after * 1000));
+}
+
+function wait(pause) {
+  clearTimeout(timer);
+  timer = setTimeout(send, pause, "again");
+}
+
+start().catch((error) => showFailure(error));
+
+function showFailure(error) {
+  const place = document.getElementById("phone-state");
+  if (!place) return;
+  place.textContent = error.reason === "private"
+    ? "This browser lets nothing be kept, as in a private window. Use paper, or another browser."
+    : "The phone’s book cannot be opened. Nothing is kept here now. Load the page again.";
+  place.classList.add("refused");
+  place.hidden = false;
+}
