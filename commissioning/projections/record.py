@@ -25,8 +25,10 @@ CHANGE = s.body(
         "end": s.UUID,
         "end_port": {"type": "string", "maxLength": 24},
         "nameplate": s.PLATE,
+        "fields": s.PLATE,
     },
 )
+"""`nameplate` is the whole of it; `fields` are those put right on site, the others staying as they stand by then."""
 
 
 @evidence.kind(
@@ -67,8 +69,20 @@ def change_record(event: Event, body: dict[str, Any]) -> list[Component | Run]:
 
 
 def _put(event: Event, change: dict[str, Any]) -> Component | Run:
+    if "fields" in change:
+        change = {**change, "nameplate": _put_right(event, change)}
     core_values(part_of(change["kind"]), change.get("nameplate", {}))
     return _put_component(event, change) if change["sort"] == "component" else _put_run(event, change)
+
+
+def _put_right(event: Event, change: dict[str, Any]) -> dict[str, Any]:
+    """Return the nameplate that stands, with the fields that were put right; null empties one."""
+    model: type[Component] | type[Run] = Component if change["sort"] == "component" else Run
+    row = model.objects.standing().filter(site=event.site, pk=change["id"], kind=change["kind"]).first()
+    if row is None:
+        raise evidence.RefusedError({"$.changes": "what was put right no longer stands in the record"})
+    plate = {**row.nameplate, **change["fields"]}
+    return {name: value for name, value in plate.items() if value is not None}
 
 
 def _put_component(event: Event, change: dict[str, Any]) -> Component:

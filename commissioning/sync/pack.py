@@ -43,10 +43,9 @@ def stamp_of(request: HtmxHttpRequest, visit: Visit) -> str:
 @cache
 def release() -> str:
     """Return the mark of the templates and static files of this process."""
-    base = Path(settings.BASE_DIR)
     found = hashlib.sha256()
-    for folder in ("templates", "static"):
-        for path in sorted((base / folder).rglob("*")):
+    for folder in (*settings.TEMPLATES[0]["DIRS"], *settings.STATICFILES_DIRS):
+        for path in sorted(Path(folder).rglob("*")):
             if path.is_file():
                 found.update(path.read_bytes())
     return found.hexdigest()
