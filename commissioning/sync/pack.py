@@ -60,7 +60,7 @@ def pack_of(request: HtmxHttpRequest, visit: Visit) -> dict[str, Any]:
         "v": FORMAT, "visit": str(visit.pk), "site": str(site.pk), "site_name": site.name,
         "kind": visit.get_kind_display(), "made_at": timezone.now().isoformat(),
         "started_at": visit.started_at.isoformat(),
-        "user": request.user.get_username(), "name": str(request.user), "zone": site.zone,
+        "user": str(request.user.handle), "name": str(request.user), "zone": site.zone,
         "unit_system": site.unit_system, "core": CORE_VERSION, "record": digest(snapshot.text_now(site)),
         "urls": _urls(visit),
         "pages": dict([*visit_pages(request, progress), *record_pages(request, visit, items)]),
