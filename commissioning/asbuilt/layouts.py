@@ -12,7 +12,9 @@ from commissioning.asbuilt.laying import Layout, changes_of, document_of
 
 __all__ = ["EMPTY", "LAYOUTS", "SOLAR_WELL", "Layout", "changes_of", "document_of", "with_hand_pump"]
 
-ISOLATION, CHECK = {"function": "isolation"}, {"function": "check"}
+ISOLATION = {"function": "isolation", "normal_position": "open"}
+CHECK = {"function": "check", "normal_position": "open"}
+DRAIN = {"function": "drain", "normal_position": "shut"}
 TAPS = (
     C("O1", "outlet", "first tap", plate={"open_together": "O2"}),
     C("O2", "outlet", "second tap", plate={"open_together": "O1"}),
@@ -178,7 +180,7 @@ HIGH_TANK = Layout(
         *FILLED_BY_PUMP,
         C("CV1", "valve", "at the foot of the rising main", plate=CHECK),
         C("V3", "valve", "before the taps", plate=ISOLATION),
-        C("V4", "valve", "drain at the lowest point", plate={"function": "drain"}),
+        C("V4", "valve", "drain at the lowest point", plate=DRAIN),
         C("J2", "junction", "lowest point of the main"),
         C("J1", "junction", "where the taps part"),
         *TAPS, *SOLAR_POWER,

@@ -17,6 +17,7 @@ from commissioning.asbuilt import services
 from commissioning.asbuilt.copying import nameplate_like, offered_for
 from commissioning.asbuilt.forms import ComponentForm, RetireForm, RunForm, called, end_value
 from commissioning.asbuilt.gaps import gaps_of
+from commissioning.asbuilt.going_on import AGAIN, NEXT, again_url, goes_on_from, onward_from
 from commissioning.asbuilt.history import history_of
 from commissioning.asbuilt.plate_form import PlateForm
 from commissioning.asbuilt.section import section_of
@@ -157,10 +158,12 @@ def _item_page(
     """Show the form of a component or run, or keep what was typed and go back to the record."""
     stored = there.nameplate if there else None
     data = request.POST if form.is_bound else None
-    like = None if form.is_bound else _like(request, kind)
+    like = None if form.is_bound else _like(request, site, kind)
     if like:
         stored = nameplate_like(part_of(kind), like.nameplate, stored or {})
-        form.initial.update({name: getattr(like, name) for name in ("maker", "model") if getattr(like, name)})
+        form.initial.update({name: word for name in ("maker", "model") if (word := getattr(like, name, ""))})
+        if isinstance(like, Run) and there is None:
+            form.initial["start"] = goes_on_from(like)
     plate = PlateForm(part_of(kind), unit_system=site.unit_system, stored=stored, data=data)
     if form.is_bound and not plate.wants_more_rows and all([form.is_valid(), plate.is_valid()]):
         try:
@@ -169,16 +172,28 @@ def _item_page(
             form.add_error(None, "; ".join(getattr(problem, "messages", [str(problem)])))
         else:
             messages.success(request, f"{form.cleaned_data['tag']} is kept.")
-            return _to_record(request, site)
+            return _to(request, _way_on(request, site, kind, form.cleaned_data["tag"]))
     name = "_item_form" if wants_fragment(request) else "item_form"
     return render(request, f"asbuilt/{name}.html", _item_context(request, site, kind, there, form, plate))
 
 
-def _like(request: HtmxHttpRequest, kind: str) -> Component | None:
-    """Return the component whose nameplate is to fill the form, if one was chosen."""
-    offered = [key for key, _ in offered_for(request.user, kind, None)] if kind in COMPONENT_KINDS else []
+def _like(request: HtmxHttpRequest, site: Site, kind: str) -> Component | Run | None:
+    """Return the component or run whose nameplate is to fill the form, if one was chosen."""
     chosen = request.GET.get("like", "")
-    return Component.objects.get(pk=chosen) if chosen in offered else None
+    if not chosen or chosen not in dict(offered_for(request.user, site, kind, None)):
+        return None
+    model = Run if kind in RUN_KINDS else Component
+    return model.objects.get(pk=chosen)
+
+
+def _way_on(request: HtmxHttpRequest, site: Site, kind: str, tag: str) -> str:
+    """Return where the button that kept a form leads: on to the next open one, to another like it, or to the record."""
+    there = site.runs if kind in RUN_KINDS else site.components
+    kept, wanted = there.standing().get(tag=tag), request.POST.get("then", "")
+    if wanted == AGAIN:
+        return again_url(site, kept)
+    coming = onward_from(site, kept) if wanted == NEXT else None
+    return coming.url if coming else reverse("record-detail", args=[site.pk])
 
 
 def _item_context(
@@ -194,15 +209,17 @@ def _item_context(
         "plate": plate,
         "faults": plate.faults,
         "url": request.path,
-        "likes": [] if isinstance(there, Run) or noun == "run" else offered_for(request.user, kind, there),
+        "likes": offered_for(request.user, site, kind, there),
+        "onward": onward_from(site, there),
+        "is_new": there is None,
+        "again_url": again_url(site, there) if there else "",
         "replace_url": reverse("component-replace", args=[site.pk, there.pk]) if isinstance(there, Component) else "",
         "history": history_of(there) if there else [],
         "retire_url": reverse(f"{noun}-retire", args=[site.pk, there.pk]) if there else "",
     }
 
 
-def _to_record(request: HtmxHttpRequest, site: Site) -> HttpResponse:
-    url = reverse("record-detail", args=[site.pk])
+def _to(request: HtmxHttpRequest, url: str) -> HttpResponse:
     return HttpResponseClientRedirect(url) if wants_fragment(request) else redirect(url)
 
 

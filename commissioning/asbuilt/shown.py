@@ -1,5 +1,6 @@
 """The as-built record ready to print: rows with tag, name, a line of the nameplate, and what is still open."""
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -80,12 +81,17 @@ class GapRow:
     checks: str
 
 
+def as_counted(tag: str) -> list[tuple[int, str]]:
+    """Return a key by which P2 comes before P10."""
+    return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"([0-9]+)", tag)]
+
+
 def component_sections(site: Site, most: int | None = MOST_IN_A_LINE) -> list[Section]:
     """Return the standing components by part of the system, in the order in which a person builds."""
     rows: dict[str, list[Row]] = {}
     order = list(COMPONENT_KINDS)
     there = site.components.standing().select_related("host", "host_run")
-    for one in sorted(there, key=lambda c: (order.index(c.kind), c.tag)):
+    for one in sorted(there, key=lambda c: (order.index(c.kind), as_counted(c.tag))):
         rows.setdefault(_group_of(one.kind), []).append(component_row(one, site.unit_system, most))
     notes = {title: note for title, note, _ in GROUPS}
     return [_section(title, notes.get(title, ""), rows[title]) for title in (*notes, OTHER) if title in rows]
@@ -97,7 +103,7 @@ def _group_of(kind: str) -> str:
 
 def run_sections(site: Site, most: int | None = MOST_IN_A_LINE) -> list[Section]:
     """Return the standing runs by kind."""
-    there = list(site.runs.standing().select_related("start", "end"))
+    there = sorted(site.runs.standing().select_related("start", "end"), key=lambda run: as_counted(run.tag))
     sections = []
     for kind, part in RUN_KINDS.items():
         rows = [run_row(one, site.unit_system, most) for one in there if one.kind == kind]

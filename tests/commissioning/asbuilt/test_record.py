@@ -10,7 +10,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commissioning import snapshot
-from commissioning.asbuilt.shown import GROUPS, IN_A_LINE
+from commissioning.asbuilt.shown import GROUPS, IN_A_LINE, as_counted
 from commissioning.models import Component, Event, Run, Site
 from commissioning.nameplates import part_of
 from commissioning.progress import progress_of
@@ -301,3 +301,14 @@ def test_fuse_sits_on_the_cable_that_it_protects(as_technician: Client, recorded
     assert "FU1 sits in or on it" in page
     rows = as_technician.get(reverse("record-detail", args=[recorded.pk])).content.decode()
     assert "in or on K1" in rows
+
+
+def test_tags_stand_in_the_order_in_which_a_person_counts():
+    assert sorted(["P10", "P2", "CV1", "P1", "V10", "V9.1"], key=as_counted) == [
+        "CV1",
+        "P1",
+        "P2",
+        "P10",
+        "V9.1",
+        "V10",
+    ]

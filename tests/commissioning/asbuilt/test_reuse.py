@@ -162,3 +162,47 @@ def test_site_that_is_not_there_is_no_pattern(as_technician: Client, technician:
     page = as_technician.post(reverse("site-new"), {**NEW, "like": UNKNOWN})
     assert page.status_code == 200
     assert "id_like_error" in page.content.decode()
+
+
+def test_pipe_is_filled_in_from_another_but_for_how_it_lies(as_technician, laid_out):
+    main, branch = laid_out.runs.get(tag="P2"), laid_out.runs.get(tag="P5")
+    typed = {"plate-nominal": "40 mm SDR 11 PE 100", "plate-length": "95", "plate-joints": "threaded"}
+    at = reverse("run-edit", args=[laid_out.pk, main.pk])
+    as_technician.post(at, {**fields_of(as_technician.get(at)), **typed})
+    page = as_technician.get(reverse("run-edit", args=[laid_out.pk, branch.pk]), {"like": str(main.pk)})
+    filled = fields_of(page)
+    assert filled["plate-nominal"] == "40 mm SDR 11 PE 100"
+    assert filled["plate-joints"] == "threaded"
+    assert filled["plate-material"] == "pe"
+    assert filled["plate-length"] == ""
+    assert filled["tag"] == "P5"
+
+
+def test_button_leads_on_to_the_next_open_nameplate_and_in_the_end_to_the_record(as_technician, laid_out):
+    well, tank = laid_out.components.get(tag="W1"), laid_out.components.get(tag="PU1")
+    at = reverse("component-edit", args=[laid_out.pk, well.pk])
+    assert "Keep, then PU1 submersible pump" in as_technician.get(at).content.decode()
+    kept = as_technician.post(at, {**fields_of(as_technician.get(at)), "then": "next"})
+    assert kept.url == reverse("component-edit", args=[laid_out.pk, tank.pk])
+    plain = as_technician.post(at, fields_of(as_technician.get(at)))
+    assert plain.url == reverse("record-detail", args=[laid_out.pk])
+
+
+def test_new_pipe_goes_on_where_the_one_like_it_ended(as_technician, laid_out):
+    main = laid_out.runs.get(tag="P4")
+    main.refresh_from_db()
+    at = reverse("run-edit", args=[laid_out.pk, main.pk])
+    as_technician.post(at, {**fields_of(as_technician.get(at)), "plate-nominal": "50 mm SDR 17 PE 100"})
+    page = as_technician.get(reverse("run-new", args=[laid_out.pk, "pipe"]), {"like": str(main.pk)})
+    filled = fields_of(page)
+    assert filled["start"] == f"{laid_out.components.get(tag='J1').pk}:"
+    assert filled["plate-nominal"] == "50 mm SDR 17 PE 100"
+
+
+def test_another_like_the_one_just_kept_is_offered_at_once(as_technician, laid_out):
+    at = reverse("run-new", args=[laid_out.pk, "pipe"])
+    ends = {"start": f"{laid_out.components.get(tag='J1').pk}:", "end": f"{laid_out.components.get(tag='V2').pk}:"}
+    typed = {**fields_of(as_technician.get(at)), **ends, "plate-nominal": "25 mm SDR 11 PE 100", "then": "again"}
+    kept = as_technician.post(at, typed)
+    made = laid_out.runs.get(tag=typed["tag"])
+    assert kept.url == f"{at}?like={made.pk}"
