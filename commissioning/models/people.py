@@ -36,6 +36,8 @@ class User(AbstractUser):
     )  # names the person in the chain, everywhere alike
     display_name = models.CharField("name as printed", max_length=80, blank=True)
     role = models.CharField(max_length=16, choices=Role, default=Role.TECHNICIAN)
+    kit = models.TextField("instruments at hand", blank=True)
+    """Kinds of instrument, a line each: what they last said that they have along."""
     objects: ClassVar[PeopleManager] = PeopleManager()
 
     class Meta(AbstractUser.Meta):
