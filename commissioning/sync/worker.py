@@ -18,7 +18,7 @@ from commissioning.htmx import HtmxHttpRequest
 
 # Everything that a page on site may ask for. The paper's own styles and fonts stay on the server.
 PATTERNS = ("look.css", "visits.css", "record.css", "design.css", "desk.css", "page.js", "icon.svg", "js/*.js")
-VENDOR = ("vendor/signature_pad/signature_pad.umd.min.js", "django_htmx/htmx-2.min.js")
+OTHERS = ("vendor/signature_pad/signature_pad.umd.min.js", "django_htmx/htmx-2.min.js", "phone/icon-192.png")
 WORKER = "phone/worker.js"
 ICONS = ((192, "phone/icon-192.png"), (512, "phone/icon-512.png"))
 OPEN_PAGES = {"phone-here": "sync/here.html", "phone-elsewhere": "sync/elsewhere.html"}
@@ -29,7 +29,7 @@ def asset_names() -> list[str]:
     """Return the names of all static files that the phone keeps, in a fixed order."""
     root = Path(str(finders.find("look.css"))).parent
     found = [path.relative_to(root).as_posix() for pattern in (*PATTERNS, "phone/*.js") for path in root.glob(pattern)]
-    return sorted({*found, *VENDOR} - {WORKER})
+    return sorted({*found, *OTHERS} - {WORKER})
 
 
 def version_of(names: list[str], addresses: list[str]) -> str:
@@ -48,7 +48,7 @@ def worker(request: HtmxHttpRequest) -> HttpResponse:
     """Serve the service worker from the root, so that every page is in its scope; never from a cache."""
     names = asset_names()
     shell, elsewhere = (reverse(name) for name in OPEN_PAGES)
-    addresses = [*(static(name) for name in names), shell, elsewhere]
+    addresses = [*(static(name) for name in names), reverse("manifest"), shell, elsewhere]
     told = {
         "VERSION": version_of(names, addresses), "ASSETS": addresses, "STATIC": settings.STATIC_URL, "SHELL": shell,
         "ELSEWHERE": elsewhere,

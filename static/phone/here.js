@@ -24,7 +24,7 @@ function visitLine(pack) {
   [link.className, link.href] = ["line", `/visit/${pack.visit}/`];
   link.append(...line.querySelector(".line").childNodes);
   link.querySelector("strong").textContent = pack.title;
-  link.querySelector("small").textContent = `taken along ${ago(pack.made_at, serverNow())} by ${pack.data.name ?? pack.user} · ${size(pack.bytes)}`;
+  link.querySelector("small").textContent = `taken along ${ago(pack.made_at, serverNow())} by ${pack.name} · ${size(pack.bytes)}`;
   line.querySelector(".line").replaceWith(link);
   return line;
 }
@@ -50,7 +50,7 @@ function itemLine(record) {
   const line = copy("item-line");
   line.querySelector(".no").textContent = record.item.n;
   line.querySelector("strong").textContent = nameOf(record);
-  line.querySelector("small").textContent = `${wallWords(record.item.clock.wall)}, ${record.user} · ${stateWords(record)}`;
+  line.querySelector("small").textContent = `${wallWords(record.item.clock.wall)}, ${record.name ?? record.user} · ${stateWords(record)}`;
   if (record.state === "refused") line.querySelector(".line").append(settling(record));
   return line;
 }
@@ -90,7 +90,7 @@ async function showPhone() {
   const { ahead_ms, bound_ms, zone } = clockNow();
   const clock = ahead_ms === null ? "not yet compared with the server’s" : `${Math.abs(Number(ahead_ms) / 1000).toFixed(1)} s ${Number(ahead_ms) < 0 ? "ahead of" : "behind"} the server’s, to within ${(Number(bound_ms) / 1000).toFixed(1)} s`;
   const stay = await askToStay(false);
-  const facts = [["Clock", `${clock}; zone ${zone}`], ["Will it stay?", stayWords({ ...stay, asked: true })], ["Room", stay.quota ? `${size(stay.usage)} used, ${size(stay.quota - stay.usage)} free` : "the browser does not say"], ["Its number", (await countNow()).id]];
+  const facts = [["Clock", `${clock}; zone ${zone}`], ["Will it stay?", stayWords({ ...stay, asked: true })], ["Room taken", stay.usage === null ? "the browser does not say" : size(stay.usage)], ["Its number", (await countNow()).id]];
   by("here-phone").replaceChildren(...facts.flatMap(([term, words]) => [element("dt", term), element("dd", words)]));
 }
 

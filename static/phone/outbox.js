@@ -77,7 +77,7 @@ export const offerAgain = (id) => change(id, { state: "kept", faults: null, answ
 /** Give up a refused item, with a reason; that it was given up is evidence too. */
 export async function drop(record, reason) {
   const body = { visit: record.visit, item: record.id, digest: record.item.digest, kind: record.kind, faults: wordsOf(record.faults), reason };
-  const given = await keep({ kind: "item.dropped", site: record.item.site, visit: record.visit, user: record.user, body, label: `Given up: ${record.label || record.kind}` });
+  const given = await keep({ kind: "item.dropped", site: record.item.site, visit: record.visit, user: record.user, name: record.name, body, label: `Given up: ${record.label || record.kind}` });
   await change(record.id, { state: "dropped", dropped_by: given.id, sent_at: Date.now() });
 }
 

@@ -1,10 +1,11 @@
 /* What every page of a phone with a book does: show where the data is, send what can be sent, keep bundles fresh,
    start the pages of a visit that was taken along, and let pages go when a person signs out. */
-import { loadClock } from "./clock.js";
+import { loadClock, serverNow } from "./clock.js";
 import { flush } from "./send.js";
 import { showState } from "./state.js";
-import { allItems, pack, readMeta, subscribe, writeMeta } from "./store.js";
+import { allItems, allPacks, readMeta, subscribe, writeMeta } from "./store.js";
 import { forgetPages, refreshPacks } from "./taking.js";
+import { ago } from "./words.js";
 
 const FIRST_WAIT = 5000, LONGEST_WAIT = 5 * 60000; // ms between tries, doubled from one to the next
 const GREETED = 60000; // ms in which an empty book need not greet again
@@ -17,7 +18,7 @@ async function start() {
   await showState(outcome);
   subscribe(onMessage);
   listen();
-  await startVisit(document.body.dataset.visit);
+  await startVisit(document.body.dataset.visit).catch((error) => console.error(error)); // sending goes on without it
   await open();
 }
 
@@ -42,14 +43,14 @@ async function signOut(event) {
   event.target.submit();
 }
 
+// A page belongs to a visit by its own word, or because it came along with one, as the as-built record does.
 async function startVisit(visit) {
-  if (!visit) return;
-  const taken = await pack(visit);
-  if (taken && taken.user === document.body.dataset.user) await startPages(taken);
-}
-
-async function startPages(taken) {
-  document.body.dataset.takenAlong = "yes";
+  const user = document.body.dataset.user;
+  const mine = (await allPacks()).filter((one) => one.user === user).sort((a, b) => b.made_at - a.made_at);
+  const taken = mine.find((one) => (visit ? one.visit === visit : one.paths.includes(location.pathname)));
+  if (!taken) return;
+  const link = document.querySelector("[data-take-link]");
+  if (link) link.textContent = `Taken along ${ago(taken.made_at, serverNow())}`;
   const { overlay } = await import("./overlay.js");
   await overlay(taken);
 }

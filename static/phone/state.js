@@ -36,7 +36,7 @@ function whyKept(outcome, others) {
   return { rest: "", link: show };
 }
 
-const names = (records) => [...new Set(records.map((one) => one.user))].join(", ");
+const names = (records) => [...new Set(records.map((one) => one.name ?? one.user))].join(", ");
 
 /** Write the line into the page, under its heading. */
 export async function showState(outcome, sending) {
@@ -53,4 +53,5 @@ export async function showState(outcome, sending) {
   place.replaceChildren(words, link);
   place.classList.toggle("refused", Boolean(parts.refused));
   place.hidden = false;
+  document.querySelector("main .head")?.after(place);
 }

@@ -12,8 +12,8 @@ export const RETAIN = 30 * 24 * 3600 * 1000; // ms after sending; longer than th
 const SENTINEL = "logbook-phone"; // outside the database: tells that there was one
 
 /** Keep one piece of evidence; resolves with the item once it is on the phone's storage.
-    photos: [{blob, id, media_type, width, height, caption}]; label: what lists print. */
-export async function keep({ kind, site, visit, body, photos = [], shown, label = "", user = document.body.dataset.user }) {
+    photos: [{blob, id, media_type, width, height, caption}]; label: what lists print; user: the person's handle. */
+export async function keep({ kind, site, visit, body, photos = [], shown, label = "", user = document.body.dataset.user, name = document.body.dataset.name }) {
   if (!user) throw new StoreError("nobody");
   const pictures = await Promise.all(photos.map((one) => pictureOf(one, user)));
   if (pictures.length) await layBallast();
@@ -23,7 +23,7 @@ export async function keep({ kind, site, visit, body, photos = [], shown, label 
     const count = await countNow();
     const item = await sealed({ ...content, device: count.id, n: count.next });
     const record = {
-      id: item.id, turn: count.turn, user, visit, kind, label, item,
+      id: item.id, turn: count.turn, user, name, visit, kind, label, item,
       state: "kept", photos: pictures.map((one) => one.sha256),
     };
     if (await withBallast(pictures, () => written(record, pictures, count))) {

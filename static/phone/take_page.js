@@ -8,6 +8,7 @@ const visit = document.body.dataset.visit;
 const by = (id) => document.getElementById(id);
 const FAILED = {
   offline: "No answer from the server. Nothing was changed on this phone.",
+  failed: "The server failed. Nothing was changed on this phone. Try again later, or tell the office.",
   "sign-in": "Sign in again, then take it along. What is kept here stays.",
   "not-yours": "The office no longer shows you this visit. What is kept here stays.",
   full: "No room on this phone. Free some space, such as old photos or films, and try again.",
@@ -26,11 +27,10 @@ async function facts(has) {
   const items = await itemsOf(visit);
   const waiting = items.filter((one) => one.state !== "sent" && one.state !== "dropped").length;
   const checks = Object.keys(has.data.checks ?? {}).length;
-  const { quota, usage } = await askToStay(false);
   return [
     ["Taken along", ago(has.made_at, serverNow())],
-    ["What", `${has.pages} pages${checks ? `, ${checks} kinds of checks with their windows` : ""}, as-built record, instruments, earlier results, ${(has.data.photos ?? []).length} photos in small`],
-    ["How much", `${size(has.bytes)}${quota ? `; free for the logbook: ${size(quota - usage)}` : ""}`],
+    ["What", `${has.paths.length} pages${checks ? `, ${checks} kinds of checks with their windows` : ""}, as-built record, instruments, earlier results, ${(has.data.photos ?? []).length} photos in small`],
+    ["How much", size(has.bytes)],
     ["Kept here", items.length ? `${items.length}, not yet sent: ${waiting}` : "nothing yet"],
   ];
 }
@@ -49,10 +49,11 @@ async function take() {
     by("take-said").textContent = "This address is not a safe one (https), so the browser lets no page work without signal. Ask the office.";
     return;
   }
-  const { word } = await ready().then(() => takeAlong(visit)).catch((error) => ({ word: error.reason ?? "broken" }));
+  const { word } = await ready().then(() => takeAlong(visit, document.body.dataset.user)).catch((error) => ({ word: error.reason ?? "broken" }));
   const stay = await askToStay();
   by("take-stays").textContent = stayWords({ ...stay, asked: true });
   by("take-said").textContent = FAILED[word] ?? "It is on this phone now, and works without signal.";
+  if (!FAILED[word]) await import("./running.js"); // the first time, this page had no book to look after
   await show();
 }
 

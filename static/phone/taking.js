@@ -5,8 +5,9 @@ import { serverNow } from "./clock.js";
 
 const PATIENCE = 60000; // ms: a bundle over a thin signal
 
-/** Take a visit along, or again; resolves with {word}: taken | same | offline | sign-in | not-yours | full. */
-export async function takeAlong(visit) {
+/** Take a visit along, or again, for a person; resolves with {word}:
+    taken | same | offline | failed | sign-in | not-yours | full. */
+export async function takeAlong(visit, user) {
   const before = await pack(visit);
   const answer = await bundle(visit, before);
   if (answer.word) return answer;
@@ -16,8 +17,8 @@ export async function takeAlong(visit) {
     const pictures = await writePages(name, data, headers);
     const { pages, ...rest } = data;
     await savePack({
-      visit, site: data.site, user: data.user, title: `${data.site_name}, ${data.kind} visit`, made_at: serverNow(),
-      bytes: bytes + pictures, etag: headers.get("ETag"), pages: Object.keys(pages).length, data: rest,
+      visit, site: data.site, user, name: data.name, title: `${data.site_name}, ${data.kind} visit`, made_at: serverNow(),
+      bytes: bytes + pictures, etag: headers.get("ETag"), paths: Object.keys(pages), data: rest,
     });
   } catch (error) {
     await caches.delete(name);
@@ -35,6 +36,7 @@ async function bundle(visit, before) {
     if (answer.status === 304) return { word: "same" };
     if (answer.status === 401) return { word: "sign-in" };
     if (answer.status === 404) return { word: "not-yours" };
+    if (answer.status >= 500) return { word: "failed" };
     const text = await answer.text();
     const data = JSON.parse(text);
     if (!answer.ok || data.logbook !== 1 || !data.pages) return { word: "offline" };
@@ -89,14 +91,15 @@ export async function forgetPages(except = () => false) {
 /** Bring this person's bundles up to date while there is signal: those older than `age` [ms]. */
 export async function refreshPacks(user, age) {
   for (const one of await allPacks()) {
-    if (one.user === user && serverNow() - one.made_at >= age) await takeAlong(one.visit);
+    if (one.user === user && serverNow() - one.made_at >= age) await takeAlong(one.visit, user);
   }
 }
 
-/** Ask the browser not to clear what is here; returns {persisted, installed, quota, usage}. */
+/** Ask the browser not to clear what is here; returns {persisted, installed, usage}. The quota that browsers name today
+    is not the room there is, so it is not passed on. */
 export async function askToStay(isAsking = true) {
   const storage = navigator.storage;
   const persisted = (await storage?.persisted?.()) || (isAsking && (await storage?.persist?.())) || false;
-  const { quota = null, usage = null } = (await storage?.estimate?.()) ?? {};
-  return { persisted, installed: matchMedia("(display-mode: standalone)").matches || navigator.standalone === true, quota, usage };
+  const { usage = null } = (await storage?.estimate?.()) ?? {};
+  return { persisted, installed: matchMedia("(display-mode: standalone)").matches || navigator.standalone === true, usage };
 }

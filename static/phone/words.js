@@ -20,11 +20,11 @@ export function wallWords(wall) {
 
 /** Return whether the browser will keep what is here, as honestly as a page can know it. */
 export function stayWords({ persisted, installed, asked }) {
-  if (persisted) return "Yes: this browser has promised not to clear it by itself. Clearing the browser’s data by hand removes it all the same.";
+  if (persisted) return "Yes. This browser has promised not to clear it by itself; who clears the browser’s data by hand clears it too.";
   const home = installed
-    ? "The logbook is on the home screen, and that helps."
-    : "Put the logbook on the home screen and open it from there: browsers then keep it longer, and on an iPhone only then. A page that is merely open in a tab there may be cleared after 7 days without a visit.";
-  return `${asked ? "Not promised" : "Not asked yet"}. The browser may clear it when the phone’s storage runs short. ${home} Send whenever there is signal, and write a file before you leave a site for long.`;
+    ? "The logbook is on the home screen: that helps."
+    : "Put the logbook on the home screen and open it from there. Some phones clear a page that is merely open in a tab after 7 days without a visit.";
+  return `${asked ? "The browser has not promised it" : "Not asked yet"}, and may clear it when storage runs short. ${home} Send whenever there is signal.`;
 }
 
 const KINDS = {
