@@ -6,6 +6,7 @@ The owner is frozen by name alone: telephone and address stay in the side table,
 """
 
 import json
+from datetime import date
 from functools import lru_cache
 from typing import Any
 
@@ -13,6 +14,7 @@ from commissioning import snapshot
 from commissioning.canonical import canonical_json, digest
 from commissioning.chain import NOTHING_BEFORE, instant
 from commissioning.handover.as_built import NOT_RECORDED, field_value, summary
+from commissioning.handover.drawings import drawings_of
 from commissioning.handover.duty import duty_of
 from commissioning.handover.exceptions import exceptions_of
 from commissioning.handover.workings import workings_of
@@ -28,7 +30,7 @@ from sizing.parts import SiteData
 Plain = dict[str, Any]
 FORMAT = "handover-sheet"
 SCHEMA = 1
-TEMPLATE = "sheet-1"
+TEMPLATE = "sheet-2"
 LANGUAGE = "en"
 LIMITS = (
     "Visible parts only; values of the day; no promise of the source's yield; water quality only as sampled.",
@@ -62,6 +64,7 @@ def content_of(visit: Visit, progress: Progress) -> Plain:
         "signatures": [_signature(one, visit) for one in visit.signatures.all()],
         "instruments": _instruments(progress),
         "workings": workings_of(progress),
+        "drawings": drawings_of(progress),
         "limits_of_sheet": list(LIMITS),
         "log_head": log_head(site),
     }
@@ -128,12 +131,25 @@ def _signature(one: Signature, visit: Visit) -> Plain:
 
 def _instruments(progress: Progress) -> list[Plain]:
     found = instruments_of(line.measurement for line in progress.lines if line.measurement)
-    return [_instrument(one) for one in sorted(found.values(), key=lambda i: i.tag)]
+    last = max((line.measurement.taken_at for line in progress.lines if line.measurement), default=None)
+    day = last.astimezone(zone_of(progress.visit.site)).date() if last else None
+    return [_instrument(one, day) for one in sorted(found.values(), key=lambda i: i.tag)]
 
 
-def _instrument(one: Instrument) -> Plain:
+def _instrument(one: Instrument, last_used: date | None) -> Plain:
+    """Return an instrument as its card stands, with what that leaves in doubt for the days of the visit."""
     calibrated = day_words(one.calibrated_on) if one.calibrated_on else NOT_RECORDED
     return {
         "tag": one.tag, "name": one.name, "serial": one.serial, "calibrated": calibrated,
         "due": day_words(one.calibration_due) if one.calibration_due else "", "reference": one.calibration_reference,
+        "since": _since(one, last_used),
     }  # fmt: skip
+
+
+def _since(one: Instrument, last_used: date | None) -> str:
+    """Return what stands between the calibration on the card and the day of use; empty where nothing does."""
+    if last_used is None:
+        return ""
+    if one.calibrated_on and one.calibrated_on > last_used:
+        return "calibrated after it was used here"
+    return "overdue when it was used" if one.calibration_due and one.calibration_due < last_used else ""

@@ -6,6 +6,7 @@ from typing import Any
 
 from commissioning.canonical import digest
 from commissioning.handover.performance import performance_plots
+from commissioning.handover.said import chosen_lines, duty_bar, parts_words, replaced_lines
 from commissioning.ledger import drawn_interval
 from commissioning.qr import qr_svg
 from commissioning.strokes import StrokesError, parse_strokes, strokes_svg
@@ -38,12 +39,17 @@ def preview_of(frozen: Plain, issue: Plain) -> Plain:
         "frozen": frozen,
         "issue": issue,
         "duty": [_duty(one) for one in frozen["duty"]],
+        "duty_bar": duty_bar(frozen["duty"]),
+        "parts": parts_words(frozen["as_built"]),
+        "replaced": replaced_lines(frozen),
+        "chosen": chosen_lines(frozen),
+        "seal": spaced(issue.get("seal", "")),
         "groups": [{**g, "lines": [_line(x, marks, workings) for x in g["lines"]]} for g in frozen["results"]],
         "signatures": [{**one, "drawing": _drawing(one)} for one in frozen["signatures"]],
         "workings": workings,
         "formulas": list(formulas.values()),
         "tables": [{**t, "tag": c["tag"]} for c in frozen["as_built"]["components"] for t in c["tables"]],
-        "plots": performance_plots(frozen),
+        "plots": frozen["drawings"] if "drawings" in frozen else performance_plots(frozen),
         "photos": photographs(frozen),
     }
 
@@ -98,7 +104,7 @@ def details(line: Plain, rows: list[Plain]) -> list[str]:
     found += _each(rows, "reason", "")
     if line["aside"]:
         found.append(f"{line['aside']['reason'] or 'No reason given'} ({line['aside']['by']})")
-    found.append(line["note"])
+    found += [line["note"], *line.get("remarks", [])]
     return [text for text in found if text]
 
 

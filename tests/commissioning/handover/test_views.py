@@ -1,6 +1,7 @@
 """The sheets at the desk: draft, issue, list, page, withdrawal."""
 
 import re
+from html import unescape
 from uuid import uuid4
 
 import pytest
@@ -22,7 +23,7 @@ def draft_of(visit):
 
 def test_draft_shows_what_would_be_frozen(as_office, visit):
     draft = services.draft_of(visit)
-    text = as_office.get(draft_of(visit)).text
+    text = unescape(as_office.get(draft_of(visit)).text)
     assert draft.shown_hash in text
     for item in draft.items:
         assert item.title in text
