@@ -32,7 +32,8 @@ STANDS_IN: dict[str, frozenset[str]] = {
 }
 """Kind → what does as well in its place; common practice, no source."""
 
-NOT_CARRIED = frozenset({"laboratory report"})
+NOT_CARRIED = frozenset({"laboratory report", "watch"})
+"""What nobody has to bring: the report comes by itself, and whoever types readings holds a clock in the hand."""
 
 
 @dataclass(frozen=True)

@@ -8,6 +8,8 @@ from django import forms
 from commissioning.models import SetAside, Site, User, VisitKind
 from commissioning.strokes import StrokesError, parse_strokes
 from commissioning.visits.photo_field import PhotoFields
+from sizing.checks.catalogue import CHECKS
+from sizing.instruments import kinds_for
 
 MEANINGS = (
     "I took these measurements",
@@ -49,6 +51,18 @@ class BeginVisitForm(MakingForm):
     def __init__(self, *args: Any, user: User, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.fields["site"].queryset = Site.objects.for_user(user)  # type: ignore[attr-defined]  # a ModelChoiceField
+
+
+class KitForm(forms.Form):
+    """Kinds of instrument that somebody has along, as the page lists them."""
+
+    kind = forms.TypedMultipleChoiceField(required=False, coerce=str)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        known = kinds_for(list(CHECKS.values()))
+        self.fields["kind"].choices = [(kind, kind) for kind in known]  # type: ignore[attr-defined]  # a choice field
+        self.fields["kind"].error_messages["invalid_choice"] = "%(value)s is no instrument of the list."
 
 
 class SetAsideForm(MakingForm):

@@ -111,10 +111,10 @@ class Pipe(RunPart):
     )
     nominal: str | None = text("Nominal size and class", help="as printed on the pipe")
     inside_diameter: float | None = measure("Inside diameter", Q.DIAMETER, hard=(0.003, 1), soft=(0.01, 0.2))
-    length: float | None = measure("Length", Q.LENGTH, hard=(0.01, 20_000), soft=(0.2, 3_000))
+    length: float | None = measure("Length", Q.LENGTH, hard=(0.01, 20_000), soft=(0.1, 3_000))
     fittings: tuple[tuple[str, float], ...] | None = counts("Fittings", *FITTINGS)
     pressure_rating: float | None = measure(
-        "Pressure rating", Q.GAUGE_PRESSURE, hard=(10_000, 2e7), soft=(200_000, 2.5e6)
+        "Pressure rating", Q.GAUGE_PRESSURE, hard=(10_000, 2e7), soft=(200_000, 6.5e6)
     )
     joints: str | None = choice(
         "Joints",

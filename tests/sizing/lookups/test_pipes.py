@@ -141,3 +141,9 @@ def test_every_size_is_of_a_material_of_the_nameplate_and_has_a_possible_bore() 
     assert {one.material for one in PIPE_SIZES.values()} == materials == set(PIPE_ROUGHNESS)
     assert all(low <= one.inside_diameter <= high for one in PIPE_SIZES.values())
     assert len({one.designation.lower() for one in PIPE_SIZES.values()}) == len(PIPE_SIZES)
+
+
+def test_no_printed_rating_is_asked_back_as_unusual() -> None:
+    low, high = Pipe.declarations()["pressure_rating"].soft or (0.0, 0.0)
+    ratings = [size.pressure_rating for size in PIPE_SIZES.values() if size.pressure_rating is not None]
+    assert [one for one in ratings if not low <= one <= high] == []
