@@ -8,6 +8,8 @@ from django.urls import reverse
 
 from commissioning import units
 from commissioning.models import Judgement, Measurement, Reading, Visit
+from commissioning.moments import moment_words, zone_of
+from commissioning.phone_said import backwards, clock_words
 from commissioning.progress import Line, Progress, progress_of
 from commissioning.units.figures import typed_figure
 from sizing.checks.declare import Check
@@ -51,7 +53,36 @@ def doubts_in(progress: Progress) -> list[DoubtShown]:
     """Return the same from a visit that has been read already; asks no query of its own."""
     if progress.system is None:
         return []
-    return [_shown(one, progress) for one in doubts_about(progress.system, measured_on(progress))]
+    found = [_shown(one, progress) for one in doubts_about(progress.system, measured_on(progress))]
+    return [*found, *_of_clocks(progress)]
+
+
+# times that a phone's clock leaves in doubt
+
+
+def _of_clocks(progress: Progress) -> list[DoubtShown]:
+    """Return one doubt for each thing that is wrong with a clock, with the readings kept by it."""
+    by_words: dict[str, list[Line]] = {}
+    by_event = {line.measurement.event_id: line for line in progress.lines if line.measurement}
+    events = [line.measurement.event for line in progress.lines if line.measurement]
+    for event in events:
+        for words in clock_words(event):
+            by_words.setdefault(words, []).append(by_event[event.pk])
+    for event in backwards(events):
+        by_words.setdefault("It stood earlier than at the reading before.", []).append(by_event[event.pk])
+    return [_of_clock(words, lines, progress) for words, lines in by_words.items()]
+
+
+def _of_clock(words: str, lines: list[Line], progress: Progress) -> DoubtShown:
+    involved = tuple(_at(progress, line) for line in lines)
+    return DoubtShown("Time and clock", words.rstrip("."), "", involved, tuple(line.owed.id for line in lines))
+
+
+def _at(progress: Progress, line: Line) -> Involved:
+    title = f"{line.check.title}, {line.owed.subject}"
+    zone = zone_of(progress.visit.site)
+    read = moment_words(line.measurement.taken_at, zone) if line.measurement else ""
+    return Involved(line.owed.number, title, read, reverse("measurement", args=[progress.visit.pk, line.owed.id]))
 
 
 # rows to what the core sees

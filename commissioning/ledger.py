@@ -12,6 +12,7 @@ from commissioning import showing, units
 from commissioning.chain import instant
 from commissioning.models import Event, Instrument, Judgement, Measurement, Reading
 from commissioning.moments import moment_words, zone_of
+from commissioning.phone_said import clock_words, shown_words
 from commissioning.plots import interval
 from commissioning.progress import Line, Progress, Status
 from commissioning.units.figures import typed_figure
@@ -67,6 +68,7 @@ def _line(line: Line, system: str, zone: tzinfo, tags: dict[UUID, Instrument], h
         "at": "",
         "event": "",
         "note": "",
+        "remarks": [],
         "tags": [],
         "photos": [],
         "readings": [],
@@ -103,11 +105,18 @@ def _taken(
         "at": instant(one.taken_at),
         "event": hashes.get(one.event_id, ""),
         "note": one.note,
+        "remarks": remarks_on(one, judgement),
         "tags": sorted(used),
         "photos": [photo.sha256 for photo in one.photos.all()],
         "readings": [_reading(r, tags) for r in readings],
         "conditions": conditions_words(judgement, check, system),
     }
+
+
+def remarks_on(one: Measurement, judgement: Judgement | None) -> list[str]:
+    """Return what the phone said otherwise, and what its clock leaves in doubt."""
+    said = shown_words(one.event, judgement)
+    return [*([said] if said else []), *clock_words(one.event)]
 
 
 def _reading(one: Reading, tags: dict[UUID, Instrument]) -> Plain:

@@ -10,6 +10,7 @@ ROOMS = (
     ("What waits", "waiting", True),
     ("Sheets", "sheet-list", True),
     ("Instruments", "instrument-list", True),
+    ("Phones", "phones", True),
     ("People", "person-list", True),
 )
 

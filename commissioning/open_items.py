@@ -22,6 +22,8 @@ class OpenItem:
     from_laboratory: bool = False
     is_taken: bool = False
     is_unsafe: bool = False
+    is_awaited: bool = False
+    """Photos that are still to come."""
 
 
 def open_items(progress: Progress) -> list[OpenItem]:
@@ -41,6 +43,8 @@ def _item(block: Block, progress: Progress) -> OpenItem:
         return _of_defect(block.defect, progress)
     if block.line is not None:
         return _of_line(block.line, block.words)
+    if block.photos:
+        return OpenItem("photos", "Photos", block.words, is_awaited=True)
     assert block.hold is not None
     hold = block.hold
     why = f": {hold.release.by.get_full_name()}, {hold.release.reason}" if hold.release else ""

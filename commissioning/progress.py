@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from commissioning import snapshot
+from commissioning import files, snapshot
 from commissioning.baseline import owed_in_baseline
 from commissioning.models import (
     Concession,
@@ -11,10 +11,12 @@ from commissioning.models import (
     HoldRelease,
     Judgement,
     Measurement,
+    Photo,
     SetAside,
     SettingAside,
     Visit,
 )
+from commissioning.rivals import rivals_of
 from commissioning.stale import stale_reasons
 from sizing.checks.declare import Answer, Check
 from sizing.design.declare import Met
@@ -53,6 +55,8 @@ class Line:
     aside: SettingAside | None = None
     concession: Concession | None = None
     defects: list[Defect] = field(default_factory=list)
+    rivals: list[Measurement] = field(default_factory=list)
+    """Other values of the same check, from other phones, beside the one that is shown: a person chooses."""
     stale: str = ""
     """Why it is owed again although it was measured: what changed in the record since."""
 
@@ -122,6 +126,7 @@ class Block:
     line: Line | None = None
     defect: Defect | None = None
     hold: HoldLine | None = None
+    photos: tuple[Photo, ...] = ()
 
 
 @dataclass
@@ -136,6 +141,8 @@ class Progress:
     defects: list[Defect]
     offered: list[Line] = field(default_factory=list)
     """What could also be taken and has not been: no part of what is owed, counted or printed."""
+    awaited: list[Photo] = field(default_factory=list)
+    """Photos whose files have not arrived, and of which nobody has said that they never will."""
 
     def line(self, owed_id: str) -> Line | None:
         """Return the line of a check of this visit by its id, such as `static_level:W1`."""
@@ -159,10 +166,19 @@ class Progress:
             for one in self.holds
             if one.standing is Standing.RELEASED
         ]
+        if self.awaited:
+            found.append(Block(awaited_words(len(self.awaited)), photos=tuple(self.awaited)))
         return found
 
 
+def awaited_words(many: int) -> str:
+    """Return how many photos are still to come."""
+    return f"{many} {'photo has' if many == 1 else 'photos have'} not arrived yet"
+
+
 def _why_not(line: Line) -> str:
+    if line.rivals:
+        return f"{len(line.rivals) + 1} values: choose which counts"
     if line.aside and line.status in (Status.NOT_TAKEN, Status.PARKED):
         return f"{line.status.value}: {line.aside.reason}" if line.aside.reason else line.status.value
     if line.is_stale:
@@ -193,13 +209,14 @@ def progress_of(visit: Visit) -> Progress:
     conceded = {(c.check_key, c.subject): c for c in visit.concessions.in_force().select_related("by")}
     defects = list(Defect.objects.filter(site=visit.site_id).select_related("raised_by", "put_right_by"))
     stale = stale_reasons(visit, taken, text) if system else {}
-    lines = [_line(owed, system, taken, asides, conceded, defects, stale) for owed in order if system]
+    lines = [_line(owed, system, taken, asides, conceded, defects, stale, text) for owed in order if system]
     releases = {r.hold: r for r in visit.hold_releases.select_related("by")}
     holds = _holds(system, order, lines, releases)
     _put_behind(lines, holds)
+    awaited = [photo for photo in visit.photos.filter(loss=None) if not files.is_there(photo.sha256)]
     owed = [line for line in lines if line.measurement is not None or not line.owed.optional]
     offered = [line for line in lines if line.measurement is None and line.owed.optional]
-    return Progress(visit, system, problem, owed, holds, defects, offered)
+    return Progress(visit, system, problem, owed, holds, defects, offered, awaited)
 
 
 def _system(text: str) -> tuple[System | None, str]:
@@ -214,7 +231,8 @@ def _taken(visit: Visit) -> dict[tuple[str, str], list[Measurement]]:
     there = visit.measurements.current()
     if visit.ended_at is None:  # what replaced a retired component is still to be measured, whatever its tag
         there = there.on_standing()
-    rows = there.select_related("taken_by", "component", "run").prefetch_related("judgements", "photos", "readings")
+    rows = there.select_related("taken_by", "component", "run", "event")
+    rows = rows.prefetch_related("judgements", "photos", "readings")
     found: dict[tuple[str, str], list[Measurement]] = {}
     for one in rows:
         tag = one.component.tag if one.component else one.run.tag if one.run else one.subject
@@ -230,6 +248,7 @@ def _line(
     conceded: dict[tuple[str, str], Concession],
     defects: list[Defect],
     stale: dict[tuple[str, str], str],
+    text: str,
 ) -> Line:
     key = (owed.check, owed.subject)
     found = taken.get(key, [])
@@ -240,6 +259,7 @@ def _line(
     elif found:
         line.measurement, line.earlier = found[-1], found[:-1]
         line.judgement = found[-1].judgement()
+        line.rivals = rivals_of(line.check, key, found, text)
     line.status = _status(line)
     return line
 

@@ -11,6 +11,7 @@ from typing import Any
 
 from commissioning import snapshot
 from commissioning.canonical import digest
+from commissioning.corrections import Correction, corrected, corrections_of
 from commissioning.models import Measurement, Snapshot, Visit
 from commissioning.nameplates import NameplateError
 from sizing.errors import SystemShapeError
@@ -33,8 +34,10 @@ def stale_reasons(visit: Visit, taken: Mapping[Key, list[Measurement]], text: st
     if not then:
         return {}
     bodies = dict(Snapshot.objects.filter(pk__in=set(then.values())).values_list("pk", "body"))
-    found = {key: why for key, name in then.items() if (why := dict(_between(bodies[name], text)).get(key))}
-    return _without_repeated(visit, found, latest, text) if found else {}
+    known = corrections_of(visit.site)
+    before = {name: corrected(body, known) for name, body in bodies.items()}
+    found = {key: why for key, name in then.items() if (why := dict(_between(before[name], text)).get(key))}
+    return _without_repeated(visit, found, latest, text, known) if found else {}
 
 
 def first_snapshot(row: Measurement) -> str:
@@ -43,7 +46,9 @@ def first_snapshot(row: Measurement) -> str:
     return str(first.snapshot_id) if first else ""
 
 
-def _without_repeated(visit: Visit, found: Reasons, latest: Mapping[Key, Measurement], text: str) -> Reasons:
+def _without_repeated(
+    visit: Visit, found: Reasons, latest: Mapping[Key, Measurement], text: str, known: tuple[Correction, ...]
+) -> Reasons:
     """Return the reasons less those whose check was taken again since, on another visit and on a record that holds."""
     later = (
         Measurement.objects.current()
@@ -58,14 +63,18 @@ def _without_repeated(visit: Visit, found: Reasons, latest: Mapping[Key, Measure
         for row in later
         if (key := (row.check_key, tag_now(row))) in found
         and row.taken_at > latest[key].taken_at
-        and not _is_stale(row, key, text)
+        and not is_stale(row, key, text, known)
     }
     return {key: why for key, why in found.items() if key not in again}
 
 
-def _is_stale(row: Measurement, key: Key, text: str) -> bool:
+def is_stale(row: Measurement, key: Key, text: str, known: tuple[Correction, ...] | None = None) -> bool:
+    """Whether the record has changed since a measurement first was judged, so that it no longer speaks for it."""
     first = min(row.judgements.all(), key=lambda j: j.made_at, default=None)
-    return first is not None and key in dict(_between(first.snapshot.body, text))
+    if first is None or first.snapshot.body == text:
+        return False
+    known = corrections_of(row.visit.site) if known is None else known
+    return key in dict(_between(corrected(first.snapshot.body, known), text))
 
 
 def tag_now(row: Measurement) -> str:

@@ -88,6 +88,8 @@ def _way_out(item: OpenItem, visit: Visit) -> tuple[str, str]:
         return reverse("defect-detail", args=[item.defect.visit_id, item.defect.pk]), "To the defect"
     if item.hold:
         return reverse("hold-detail", args=[visit.pk, item.hold]), "To the hold"
+    if item.is_awaited:
+        return reverse("photos-awaited", args=[visit.pk]), "To the photos"
     words = "To the result" if item.from_laboratory else "To the reading" if item.is_taken else "To the check"
     return measurement_url(visit, item.owed), words
 

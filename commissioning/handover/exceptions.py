@@ -1,10 +1,11 @@
 """What departs from the rule and who answers for it: concessions, checks set aside, released holds, repairs."""
 
+from collections.abc import Iterable
 from string import ascii_uppercase
 from typing import Any
 
 from commissioning.chain import instant
-from commissioning.models import Concession, Measurement, Visit
+from commissioning.models import Choice, Concession, Measurement, Visit
 from commissioning.moments import day_words, moment_words, zone_of
 from commissioning.open_items import check_words
 from commissioning.progress import Line, Progress, Status
@@ -21,6 +22,7 @@ def exceptions_of(visit: Visit, progress: Progress) -> Plain:
         "released": [_released(one, visit) for one in progress.holds if one.release],
         "put_right": [_put_right(d, visit) for d in progress.defects if d.put_right_at and d.visit_id == visit.pk],
         "replaced": [_replaced(one) for one in replacing],
+        "chosen": [_chosen(one, visit) for one in _choices(visit)],
     }
 
 
@@ -86,3 +88,23 @@ def _replaced(after: Measurement) -> Plain:
     before = after.supersedes
     assert before is not None
     return {"id": str(before.pk), "owed": before.owed_id, "by": str(after.pk), "reason": after.supersedes_reason}
+
+
+def _choices(visit: Visit) -> Iterable[Choice]:
+    """Return where a person chose between values of two phones."""
+    choices = Choice.objects.filter(measurement__visit=visit).select_related("measurement", "by")
+    return choices.prefetch_related("measurement__readings", "passed_over__measurement__readings").order_by("at")
+
+
+def _chosen(one: Choice, visit: Visit) -> Plain:
+    others = [_typed(passed.measurement) for passed in one.passed_over.all()]
+    return {
+        "owed": one.measurement.owed_id, "chosen": str(one.measurement_id), "what": _typed(one.measurement),
+        "others": "; ".join(others), "reason": one.reason, "by": one.by.get_full_name(),
+        "when": day_words(one.at, zone_of(visit.site)),
+    }  # fmt: skip
+
+
+def _typed(one: Measurement) -> str:
+    """Return what was typed, as it was typed."""
+    return one.answer or ", ".join(f"{r.typed} {r.unit}".strip() for r in one.readings.all())

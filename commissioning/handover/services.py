@@ -23,7 +23,7 @@ from commissioning.handover.standing import standing_of, why_only_isolated
 from commissioning.models import Sheet, SheetFile, SheetState, UnitSystem, User, Visit
 from commissioning.moments import day_words, moment_words, zone_of
 from commissioning.open_items import OpenItem, open_items
-from commissioning.progress import Progress, progress_of
+from commissioning.progress import Progress, awaited_words, progress_of
 
 Plain = dict[str, Any]
 TOKEN_BYTES = 16  # 128 bits: at 100 tries a second for ten years nobody meets one of a million sheets
@@ -124,12 +124,22 @@ def _refuse(draft: Draft, entry: Entry) -> None:
         raise NotIssuedError(f"The as-built record does not hold together: {draft.progress.problem}")
     if draft.shown_hash != entry.shown_hash:
         raise ChangedError
+    if draft.progress.awaited:
+        raise NotIssuedError(awaited_sentence(draft.progress))
     if draft.only_isolated and not entry.isolated:
         raise NotIssuedError("It can only be issued as “left isolated: do not use”. " + " ".join(draft.only_isolated))
     if draft.current is not None and not entry.reason:
         raise NotIssuedError("Say why it is issued again.")
     if any(item.key not in entry.seen_to for item in draft.items):
         raise NotIssuedError("Every open item needs somebody who sees to it, and a day.")
+
+
+def awaited_sentence(progress: Progress) -> str:
+    """Return why nothing is issued before every photo is here; empty where all are."""
+    if not progress.awaited:
+        return ""
+    many = awaited_words(len(progress.awaited))
+    return f"{many}: send them from the phone, or say why they never will come. Until then nothing is issued."
 
 
 def frozen_record(draft: Draft, entry: Entry, actor: User, address: str, at: datetime) -> str:

@@ -8,9 +8,10 @@ from django.conf import settings
 from django.http import HttpRequest
 from django.urls import reverse
 
+from commissioning.doubts import doubts_in
 from commissioning.handover.paper import PHOTO, context_of, preview_of
 from commissioning.handover.paper_file import files_of
-from commissioning.handover.services import Draft
+from commissioning.handover.services import Draft, awaited_sentence
 from commissioning.handover.standing import standing_of
 from commissioning.models import Photo, Sheet, SheetState, Site
 from commissioning.moments import day_words, zone_of
@@ -42,6 +43,8 @@ def draft_context(draft: Draft) -> Shown:
         "site": visit.site,
         "problem": draft.progress.problem,
         "only_isolated": draft.only_isolated,
+        "awaited": awaited_sentence(draft.progress),
+        "doubts": doubts_in(draft.progress),
         "current": draft.current,
         "next_revision": draft.current.revision + 1 if draft.current else 1,
         "shown_hash": draft.shown_hash,

@@ -25,7 +25,7 @@ from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Answer, Check, Input, Kind
 from sizing.system import SITE
 
-MOST_PHOTOS = 12  # with one measurement
+MOST_PHOTOS = 24  # with one measurement: a form that came back carries those of before
 
 FIELD_SHEET = "field sheet"
 """Written on paper first, and typed in afterwards."""

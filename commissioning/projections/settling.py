@@ -68,3 +68,11 @@ def drop_item(event: Event, body: dict[str, Any]) -> ItemSettled:
         pk=event.pk, site=cast(Site, event.site), digest=body["digest"], reason=body["reason"], by=event.actor,
         at=event.recorded_at,
     )  # fmt: skip
+
+
+@evidence.kind(
+    "file.brought_in",
+    schema=s.body({"sha256": SHA256, "stored": {"type": "array", "items": s.UUID, "minItems": 1}}),
+)
+def note_file(event: Event, body: dict[str, Any]) -> None:
+    """Leave it at the event: who of the office brought which file, and the evidence that came of it."""

@@ -12,7 +12,7 @@ from uuid import UUID
 from django.db import IntegrityError, OperationalError, transaction
 
 from commissioning import evidence, judging
-from commissioning.models import Event, Measurement, Site, User
+from commissioning.models import Choice, Event, Measurement, Site, User, Visit
 from commissioning.models.event import Origin
 from commissioning.sync.item_form import BadItemError, Ready, checked, refuse_what_is_not_sent
 from commissioning.sync.quarantine import set_apart
@@ -21,6 +21,7 @@ from commissioning.sync.what_went_wrong import Waits, faults_of
 
 STORED, DUPLICATE, WAITS, CONFLICT, REFUSED = "stored", "duplicate", "waits", "conflict", "refused"
 AT_ONCE = 25  # items in one transaction: nobody else can write meanwhile
+CHOSEN = "a value was chosen"
 CHANGES_RECORD = "record.changed"  # what was measured before it is judged before it
 
 
@@ -48,6 +49,7 @@ class Intake:
     sites: dict[UUID, Site] = field(default_factory=dict)
     results: dict[int, Result] = field(default_factory=dict)
     to_judge: list[Measurement] = field(default_factory=list)
+    chosen_on: set[Visit] = field(default_factory=set)
 
     def take(self, items: Sequence[Any]) -> list[Result]:
         """Take in what can be taken, in the order of each device's own count; return a result for each item.
@@ -113,6 +115,8 @@ class Intake:
             return Result(one.item["id"], DUPLICATE, event=stored)
         if isinstance(event.projected, Measurement):
             self.to_judge.append(event.projected)
+        if isinstance(event.projected, Choice):
+            self.chosen_on.add(event.projected.measurement.visit)
         return Result(one.item["id"], STORED, event=event)
 
     def _not_taken(self, one: Ready, error: Exception) -> Result:
@@ -133,6 +137,9 @@ class Intake:
         self.to_judge.clear()
         for taken in by_visit.values():
             judging.judge_together(taken, actor=self.sender)
+        for visit in self.chosen_on:
+            judging.judge_visit_again(visit, actor=self.sender, because=CHOSEN)
+        self.chosen_on.clear()
 
 
 def _runs(ready: dict[int, Ready], places: list[int]) -> Iterator[list[int]]:

@@ -56,6 +56,16 @@ def add_piece(sha256: str, offset: int, total: int, piece: bytes) -> tuple[int, 
         return total, _finish(sha256, file)
 
 
+def take_whole(sha256: str, data: bytes) -> None:
+    """Keep the whole file of a photo that came in one piece, as in a phone's file."""
+    if not files.is_there(sha256):
+        with _alone(sha256) as file:
+            file.truncate(0)
+            file.write(data)
+            file.flush()
+            _finish(sha256, file)
+
+
 def _finish(sha256: str, file: IO[bytes]) -> bool:
     """Keep a whole file under its hash, with its small copies; or let it go, so that it is sent from its start."""
     file.seek(0)

@@ -1,13 +1,14 @@
 """What is said of a measurement after it was kept: findings, working, what is missing and where it is recorded."""
 
 import json
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import tzinfo
 from typing import Any
 
 from django.urls import reverse
 
 from commissioning import showing, units
+from commissioning.ledger import remarks_on
 from commissioning.models import Component, Judgement, Measurement, Reading, Run
 from commissioning.progress import Line, Progress
 from commissioning.units.figures import typed_figure
@@ -87,6 +88,8 @@ class Result:
     replaced: list[Replaced]
 
     rows_words: str
+    remarks: list[str] = field(default_factory=list)
+    """What the phone showed otherwise, and what its clock leaves in doubt."""
 
     @property
     def rows_owed(self) -> bool:
@@ -124,8 +127,9 @@ def result_of(line: Line, progress: Progress, unit: str = "") -> Result | None:
         plot=rows_plot(line.check, judgement, readings, system) if line.check.repeat.shape is Shape.ROWS else "",
         columns=_columns(line.check, readings),
         rows=_rows(line.check, readings, found, progress),
-        replaced=_replaced(one, readings, line.check, progress),
+        replaced=[*_replaced(one, readings, line.check, progress), *_passed_over(one, readings, line.check, progress)],
         rows_words=_rows_words(line.check, readings),
+        remarks=remarks_on(one, judgement),
     )
 
 
@@ -276,6 +280,18 @@ def _replaced(one: Measurement, readings: list[Reading], check: Check, progress:
             found.append(Replaced(_all_typed(check, older, was), _all_typed(check, newer, newer_readings), words))
         newer, newer_readings = older, was
     return found
+
+
+def _passed_over(one: Measurement, readings: list[Reading], check: Check, progress: Progress) -> list[Replaced]:
+    """Return the values of other phones that were passed over for this one, with the reason."""
+    choice = one.choices.select_related("by").prefetch_related("passed_over__measurement__readings").last()
+    if choice is None:
+        return []
+    when = clock_and_day(choice.at, zone_of(progress.visit.site))
+    words = f"Passed over {when}, {choice.by}: {choice.reason}"
+    now = _all_typed(check, one, readings)
+    others = [passed.measurement for passed in choice.passed_over.all()]
+    return [Replaced(_all_typed(check, other, list(other.readings.all())), now, words) for other in others]
 
 
 def _typed(readings: list[Reading]) -> set[tuple[str, str, str, str]]:

@@ -69,10 +69,8 @@ def keep_measurement(
     known = Measurement.objects.filter(pk=entry.id).first()
     if known:
         return _same_once_more(known, visit, check, subject, entry)
-    made: Measurement = _append(
-        visit.site, "measurement.taken", entry.id, _measurement_body(visit, check, subject, entry, replaces), actor
-    )
-    tie_photos(visit=visit, measurement=made, photos=entry.photos, actor=actor, taken_at=entry.taken_at)
+    body = _measurement_body(visit, check, subject, entry, replaces)
+    made: Measurement = _append(visit.site, "measurement.taken", entry.id, body, actor)
     judging.judge_all_touched(made, actor=actor)
     return made
 
@@ -89,7 +87,6 @@ def add_row(*, visit: Visit, check: str, subject: str, entry: Entry, former: Mea
     body["note"] = "\n".join(note for note in (former.note, entry.note) if note)
     body["supersedes_reason"] = ROWS_ADDED.format(rows=rows)
     made: Measurement = _append(visit.site, "measurement.taken", entry.id, body, actor)
-    tie_photos(visit=visit, measurement=made, photos=entry.photos, actor=actor, taken_at=entry.taken_at)
     judging.judge_all_touched(made, actor=actor)
     return made
 
@@ -115,6 +112,8 @@ def _measurement_body(
     }  # fmt: skip
     if entry.origin_note:
         body["origin_note"] = entry.origin_note
+    if entry.photos:
+        body["photos"] = [{"id": str(photo_id(entry.id, one)), **_photo_body(one)} for one in entry.photos]
     if replaces:
         body |= {"supersedes": str(replaces.pk), "supersedes_reason": entry.reason}
     return body
@@ -143,7 +142,19 @@ def tie_photos(
 ) -> list[Photo]:
     """Tie stored photos to a measurement, or to the visit."""
     owner = measurement.pk if measurement else visit.pk
-    return [_tie(visit, measurement, uuid5(UUID(str(owner)), photo.sha256), photo, actor, taken_at) for photo in photos]
+    return [_tie(visit, measurement, photo_id(owner, photo), photo, actor, taken_at) for photo in photos]
+
+
+def photo_id(owner: UUID | str, photo: KeptPhoto) -> UUID:
+    """Return the id of a photo on a measurement or a visit: the same photo is there once."""
+    return uuid5(UUID(str(owner)), photo.sha256)
+
+
+def _photo_body(photo: KeptPhoto) -> dict[str, Any]:
+    return {
+        "sha256": photo.sha256, "media_type": photo.media_type, "width": photo.width, "height": photo.height,
+        "caption": "",
+    }  # fmt: skip
 
 
 def _tie(
@@ -154,8 +165,7 @@ def _tie(
         return known
     body = {
         "id": str(id), "visit": str(visit.pk), "measurement": str(measurement.pk) if measurement else None,
-        "sha256": photo.sha256, "media_type": photo.media_type, "width": photo.width, "height": photo.height,
-        "caption": "", "taken_at": taken_at.isoformat(),
+        **_photo_body(photo), "taken_at": taken_at.isoformat(),
     }  # fmt: skip
     made: Photo = _append(visit.site, "photo.added", id, body, actor)
     return made
