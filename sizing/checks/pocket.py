@@ -102,7 +102,7 @@ class Pocket:
     axes: tuple[Axis, ...] = ()
     figures: tuple[Figure, ...] = ()
     reduced: Mapping[str, tuple[Reduction, str]] = field(default_factory=dict)
-    """Judged value → how every repeat of which other check is reduced to it."""
+    """Judged value → how every repeat of which other check, or several readings by name, are reduced to it."""
     simply: Mapping[str, str] = field(default_factory=dict)
     """Judged value → the reading or figure that its measured value simply is."""
     value_scale: Scale = Scale.LINEAR

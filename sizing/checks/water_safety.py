@@ -238,7 +238,12 @@ CHLORINE_DOSE = Check(
         "wetted",
         "bleach_strength",
         "bleach",
-        axes=(Axis("bleach_strength", (0.01, 0.2), Scale.RECIPROCAL), Axis("static_level", in_the_well)),
+        axes=(
+            Axis("bleach_strength", (0.01, 0.2), Scale.RECIPROCAL),
+            Axis("bleach", scale=Scale.RECIPROCAL),
+            Axis("static_level", in_the_well),
+        ),
+        value_scale=Scale.RECIPROCAL,
         figures=(Figure("wetted", ("static_level", "tank_level"), wetted_volume, lead="tank_level"),),
     ),
     needs=(BLEACH_STRENGTH_NEED, STATIC_LEVEL, TANK_LEVEL),

@@ -14,23 +14,27 @@ At = Callable[[Point], Node]
 Error = Callable[[Mapping[str, float], Mapping[str, float]], float]
 """Figures read and figures computed → how wrong, 1 being as much as is borne."""
 
-FIRST = (0, 4, 4, 3)  # nodes to begin with on each axis, by the number of axes
-MOST_ON_AXIS = (0, 60, 24, 14)  # likewise
+FIRST = (4, 4, 4, 3)  # nodes to begin with on each axis, by the number of axes
+MOST_ON_AXIS = (60, 60, 24, 14)  # likewise
 MOST_NODES = 4_000
-NARROWEST = (0.0, 1 / 500, 1 / 12, 1 / 6)  # share of an axis to which the edge of a branch is closed in, likewise
+NARROWEST = (0.0, 1 / 500, 1 / 8, 1 / 5)  # share of an axis to which the edge of a branch is closed in, likewise
 HALVINGS = 34  # of an interval, where an edge lies at one place all along
-TRIED_LINES = (0, 1, 6, 9)  # of those parallel to an axis: along them it is looked whether it needs more nodes
+TRIED_LINES = (1, 2, 6, 9)  # of those parallel to an axis: along them it is looked whether it needs more nodes
 STRAY = 300  # points tried where the first nodes are all refused
 BESIDE = 1e-9  # share of an axis: a node on either side of a kink
+TRIED_POINTS = (4, 30, 60, 60)  # at random, likewise: the table is tried there when it is ready
+ROUNDS = 6
+FAILS = 1.3  # of the error borne
+EXTRA = 6  # nodes that an axis may have more for that
 PRUNED = 0.5  # of the error borne, where a node is left out again
 
 
 Number = TypeVar("Number", int, float)
 
 
-def by_axes(figures: tuple[Number, ...], axes: Sequence[object]) -> Number:
-    """Return the figure that goes with the number of axes; a choice may make them one more than three."""
-    return figures[min(len(axes), MOST_AXES)]
+def by_axes(figures: tuple[Number, ...], scales: Sequence[Scale]) -> Number:
+    """Return the figure that goes with the number of axes, choices not counted."""
+    return figures[min(sum(one is not Scale.CHOICE for one in scales), MOST_AXES)]
 
 
 @dataclass
@@ -57,7 +61,7 @@ class Growing:
         """Return places on the other axes: all of their crossings, or some where they are many."""
         others = [nodes if i != axis else [0.0] for i, nodes in enumerate(self.axes)]
         every = list(product(*others))
-        most = most or by_axes(TRIED_LINES, self.axes)
+        most = most or by_axes(TRIED_LINES, self.scales)
         if len(every) <= most:
             return every
         ends = list(product(*({nodes[0], nodes[-1]} for nodes in others)))
@@ -127,12 +131,15 @@ def grown(ranges: tuple[Range, ...], at: At, error: Error, scale: Scale = Scale.
             break
     for axis in range(len(growing.axes)):
         _prune(growing, axis)
+    for _ in range(ROUNDS):
+        if not _put_where_it_fails(growing):
+            break
     return growing.grid()
 
 
 def _begun(ranges: tuple[Range, ...], at: At, error: Error, scale: Scale) -> Growing:
     names, scales = tuple(r.name for r in ranges), tuple(r.scale for r in ranges)
-    axes = [r.first_nodes(by_axes(FIRST, ranges)) for r in ranges]
+    axes = [r.first_nodes(by_axes(FIRST, scales)) for r in ranges]
     growing = Growing(names, scales, axes, at, error, scale)
     if all(growing.node(point).sort.is_refusal for point in product(*axes)):
         _stray(growing, ranges)
@@ -170,6 +177,40 @@ def _are_alike(one: Mapping[str, float], other: Mapping[str, float]) -> bool:
     return all(isclose(value, other[name], rel_tol=1e-9, abs_tol=1e-15) for name, value in one.items())
 
 
+def _put_where_it_fails(growing: Growing) -> bool:
+    """Try the table at random points; put nodes around one where it is wrong, and return whether any was put."""
+    made, was = growing.grid(), [len(nodes) for nodes in growing.axes]
+    for _ in range(by_axes(TRIED_POINTS, growing.scales)):
+        point = tuple(_anywhere(growing, i) for i in range(len(growing.axes)))
+        found, true = made.read(dict(zip(growing.names, point, strict=True))), growing.node(point)
+        if found is None or found.is_unsure or found.sort != true.sort or not true.figures:
+            continue
+        if growing.error(found.figures, true.figures) > FAILS:
+            for i, x in enumerate(point):
+                _halve_around(growing, i, x)
+    return was != [len(nodes) for nodes in growing.axes]
+
+
+def _anywhere(growing: Growing, axis: int) -> float:
+    nodes, scale = growing.axes[axis], growing.scales[axis]
+    if scale is Scale.CHOICE:
+        return growing.random.choice(nodes)
+    return unscaled(growing.random.uniform(scaled(nodes[0], scale), scaled(nodes[-1], scale)), scale)
+
+
+def _halve_around(growing: Growing, axis: int, at: float) -> None:
+    """Put a node into the interval in which a point lies, unless the axis is full or straight there."""
+    nodes, scale = growing.axes[axis], growing.scales[axis]
+    room = min(by_axes(MOST_ON_AXIS, growing.scales) + EXTRA - len(nodes), _room(growing, axis))
+    low, high = max((x for x in nodes if x <= at), default=at), min((x for x in nodes if x > at), default=at)
+    if scale is Scale.CHOICE or low == high or room < 1:
+        return
+    middle = unscaled((scaled(low, scale) + scaled(high, scale)) / 2, scale)
+    places = growing.lines_along(axis, 2 * by_axes(TRIED_LINES, growing.scales))
+    if max(growing.misfit(axis, place, low, middle, high) for place in places) > PRUNED:
+        growing.axes[axis] = sorted({*nodes, middle})
+
+
 def _refined(growing: Growing, axis: int) -> bool:
     """Put nodes where an axis lacks them; return whether any was put."""
     nodes, scale = growing.axes[axis], growing.scales[axis]
@@ -189,7 +230,7 @@ def _refined(growing: Growing, axis: int) -> bool:
             growing.done.add((axis, low, high))
         else:
             found.append(middle)
-    room = min(by_axes(MOST_ON_AXIS, growing.axes) - len(nodes), _room(growing, axis))
+    room = min(by_axes(MOST_ON_AXIS, growing.scales) - len(nodes), _room(growing, axis))
     growing.axes[axis] = sorted({*nodes, *found[: max(room, 0)]})
     return bool(found) and room > 0
 
@@ -205,7 +246,7 @@ def _room(growing: Growing, axis: int) -> int:
 def _closed_in(growing: Growing, axis: int, low: float, middle: float, high: float) -> list[float]:
     """Return nodes that close in a branch's edge: two, where it lies at one place all along; else the middle."""
     whole = growing.axes[axis][-1] - growing.axes[axis][0]
-    narrowest = by_axes(NARROWEST, growing.axes) * whole
+    narrowest = by_axes(NARROWEST, growing.scales) * whole
     edges = {
         _edge(growing, axis, place, low, high)
         for place in growing.lines_along(axis)
@@ -251,5 +292,5 @@ def _prune(growing: Growing, axis: int) -> None:
 
 def _all_fit(growing: Growing, axis: int, low: float, out: list[float], high: float) -> bool:
     """Whether the straight line between two nodes is near enough to all that lie between."""
-    places = growing.lines_along(axis, 3 * by_axes(TRIED_LINES, growing.axes))
+    places = growing.lines_along(axis, 3 * by_axes(TRIED_LINES, growing.scales))
     return all(growing.misfit(axis, place, low, x, high) <= PRUNED for x in out for place in places)

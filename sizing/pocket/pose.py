@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import product
+from math import floor
 
 from sizing.checks.case import Case, Reading, Value
 from sizing.checks.catalogue import CHECKS
@@ -45,7 +46,7 @@ class Stand:
             if name not in needs and name not in MOMENT
         )
         conditions = {name: Value(value) for name, value in values.items() if name in needs}
-        moment = values["day"] * DAY + values["of_day"] if "day" in values else None
+        moment = floor(values["day"]) * DAY + values["of_day"] if "day" in values else None
         w = working or Working(silent=True)
         return Case(self.system, self.system.subject(self.tag), readings, conditions, "", way, moment, w)
 

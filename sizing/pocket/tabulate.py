@@ -278,9 +278,13 @@ def _is_simply(ranges: tuple[Range, ...], at: Callable[[Point], Node]) -> str:
     for one in ranges:
         nodes = one.first_nodes()
         points = [(*p, x) for p in points for x in dict.fromkeys((nodes[0], nodes[len(nodes) // 2], nodes[-1]))]
-    nodes = [(point, at(point)) for point in points]
-    if any(not node.figures for _, node in nodes):
+    computed = [(point, at(point)) for point in points]
+    if any(not node.figures for _, node in computed):
         return ""
+    for i, one in enumerate(ranges):
+        if all(abs(node.figures["value"] - p[i]) <= 1e-9 * max(abs(p[i]), 1e-9) for p, node in computed):
+            return one.name
+    return ""
     for i, one in enumerate(ranges):
         if all(abs(node.figures["value"] - p[i]) <= 1e-9 * max(abs(p[i]), 1e-9) for p, node in nodes):
             return one.name
