@@ -50,4 +50,6 @@ def _done(changes: list[dict[str, Any]], seen: set[str]) -> str:
         return "replaced" if is_retired else ("put back" if was_there else "added")
     if is_retired:
         return "retired"
+    if any("was" in one for one in changes):
+        return "put right what was typed wrongly"
     return "changed" if changes else ""

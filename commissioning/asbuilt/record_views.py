@@ -19,6 +19,7 @@ from commissioning.asbuilt.forms import ComponentForm, RetireForm, RunForm, call
 from commissioning.asbuilt.gaps import gaps_of
 from commissioning.asbuilt.going_on import AGAIN, NEXT, again_url, goes_on_from, onward_from
 from commissioning.asbuilt.history import history_of
+from commissioning.asbuilt.moved import CHANGED, CORRECTED, question_about, what_stood
 from commissioning.asbuilt.plate_form import PlateForm
 from commissioning.asbuilt.section import section_of
 from commissioning.asbuilt.shown import component_sections, gap_rows, nameplate_line, run_sections
@@ -110,9 +111,9 @@ def _component(request: HtmxHttpRequest, site: Site, kind: str, there: Component
     data = request.POST if request.method == "POST" else None
     form = ComponentForm(data, initial=initial, site=site, item=there, kind=kind)
 
-    def keep(plate: dict[str, Any]) -> None:
+    def keep(plate: dict[str, Any], was: dict[str, Any]) -> None:
         services.put_component(
-            site=site, kind=kind, entry=form.cleaned_data, plate=plate, actor=request.user, component=there
+            site=site, kind=kind, entry=form.cleaned_data, plate=plate, actor=request.user, component=there, was=was
         )
 
     return _item_page(request, site, kind, there, form, keep)
@@ -146,8 +147,10 @@ def _run(request: HtmxHttpRequest, site: Site, kind: str, there: Run | None) -> 
     data = request.POST if request.method == "POST" else None
     form = RunForm(data, initial=initial, site=site, item=there, kind=kind)
 
-    def keep(plate: dict[str, Any]) -> None:
-        services.put_run(site=site, kind=kind, entry=form.cleaned_data, plate=plate, actor=request.user, run=there)
+    def keep(plate: dict[str, Any], was: dict[str, Any]) -> None:
+        services.put_run(
+            site=site, kind=kind, entry=form.cleaned_data, plate=plate, actor=request.user, run=there, was=was
+        )
 
     return _item_page(request, site, kind, there, form, keep)
 
@@ -165,16 +168,26 @@ def _item_page(
         if isinstance(like, Run) and there is None:
             form.initial["start"] = goes_on_from(like)
     plate = PlateForm(part_of(kind), unit_system=site.unit_system, stored=stored, data=data)
+    question = None
     if form.is_bound and not plate.wants_more_rows and all([form.is_valid(), plate.is_valid()]):
-        try:
-            keep(plate.plate())
-        except REFUSALS as problem:
-            form.add_error(None, "; ".join(getattr(problem, "messages", [str(problem)])))
-        else:
+        typed, how = plate.plate(), request.POST.get("how", "")
+        question = None if how in (CORRECTED, CHANGED) else question_about(site, there, typed)
+        if question is None and _kept(form, keep, typed, what_stood(there, typed, how)):
             messages.success(request, f"{form.cleaned_data['tag']} is kept.")
             return _to(request, _way_on(request, site, kind, form.cleaned_data["tag"]))
     name = "_item_form" if wants_fragment(request) else "item_form"
-    return render(request, f"asbuilt/{name}.html", _item_context(request, site, kind, there, form, plate))
+    context = {**_item_context(request, site, kind, there, form, plate), "question": question}
+    return render(request, f"asbuilt/{name}.html", context)
+
+
+def _kept(form: Any, keep: Any, plate: dict[str, Any], was: dict[str, Any]) -> bool:
+    """Keep a component or run; what is refused stands on the form."""
+    try:
+        keep(plate, was)
+    except REFUSALS as problem:
+        form.add_error(None, "; ".join(getattr(problem, "messages", [str(problem)])))
+        return False
+    return True
 
 
 def _like(request: HtmxHttpRequest, site: Site, kind: str) -> Component | Run | None:

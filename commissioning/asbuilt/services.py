@@ -59,10 +59,12 @@ def put_component(
     plate: dict[str, Any],
     actor: User,
     component: Component | None = None,
+    was: dict[str, Any] | None = None,
 ) -> None:
-    """Add a component, or change one."""
+    """Add a component, or change one; `was` holds what stood in fields that had been typed wrongly."""
     change = {
         **_put("component", kind, entry, plate, component),
+        **_was(was),
         **{name: entry[name] for name in ("maker", "model", "serial")},
         **_host(site, entry.get("host") or None),
     }
@@ -71,13 +73,24 @@ def put_component(
 
 @transaction.atomic
 def put_run(
-    *, site: Site, kind: str, entry: dict[str, Any], plate: dict[str, Any], actor: User, run: Run | None = None
+    *,
+    site: Site,
+    kind: str,
+    entry: dict[str, Any],
+    plate: dict[str, Any],
+    actor: User,
+    run: Run | None = None,
+    was: dict[str, Any] | None = None,
 ) -> None:
-    """Add a run, or change one. An end is `component id:port`."""
-    change = _put("run", kind, entry, plate, run)
+    """Add a run, or change one, as a component is. An end is `component id:port`."""
+    change = {**_put("run", kind, entry, plate, run), **_was(was)}
     for end in ("start", "end"):
         change[end], _, change[f"{end}_port"] = entry[end].partition(":")
     change_record(site=site, changes=[change], reason=entry.get("reason", ""), actor=actor)
+
+
+def _was(was: dict[str, Any] | None) -> dict[str, Any]:
+    return {"was": was} if was else {}
 
 
 def _host(site: Site, key: str | None) -> dict[str, str | None]:

@@ -26,9 +26,11 @@ CHANGE = s.body(
         "end_port": {"type": "string", "maxLength": 24},
         "nameplate": s.PLATE,
         "fields": s.PLATE,
+        "was": s.PLATE,
     },
 )
-"""`nameplate` is the whole of it; `fields` are those put right on site, the others staying as they stand by then."""
+"""`nameplate` is the whole of it; `fields` are those put right on site, the others staying as they stand by then.
+`was` holds what stood in fields that had been typed wrongly: the thing itself was always as it is recorded now."""
 
 
 @evidence.kind(
