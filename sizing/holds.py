@@ -59,6 +59,13 @@ HOLDS: dict[str, Hold] = {
             design=("interrupting_rating", "charge_cold"),
         ),
         Hold(
+            "cover_pipe",
+            "cover the pipes",
+            "trenches and walls stay open",
+            ("buried_line_test", "buried_line_makeup", "cover_depth", "photographs"),
+            why="what is covered is dug up for one bad joint, or never found",
+        ),
+        Hold(
             "start_well_pump",
             "start the well pump",
             "the well pump stays off",

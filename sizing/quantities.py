@@ -52,6 +52,8 @@ class Quantity(StrEnum):
     TURBIDITY_NTU = "turbidity_ntu"
     SETTLED_SAND_ML_PER_L = "settled_sand_ml_per_l"
     COLONIES_PER_100_ML = "colonies_per_100_ml"
+    CONDUCTIVITY = "conductivity"
+    PH = "ph"
 
 
 CORE_UNIT: dict[Quantity, str] = {
@@ -97,5 +99,7 @@ CORE_UNIT: dict[Quantity, str] = {
     Quantity.TURBIDITY_NTU: "NTU",
     Quantity.SETTLED_SAND_ML_PER_L: "mL/L",
     Quantity.COLONIES_PER_100_ML: "1/(100 mL)",
+    Quantity.CONDUCTIVITY: "S/m",
+    Quantity.PH: "1",
 }
 """Core unit of each quantity. `FLOW_COEFFICIENT` is the flow of water at a loss of 1 bar."""

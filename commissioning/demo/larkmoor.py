@@ -162,6 +162,7 @@ def measure_storage(scribe: Scribe) -> None:
     )  # fmt: skip
     take(scribe, scribe.at("16:05"), "fill_stop_level", "LS1", R("depth", "2.09", "m"), way="dip")
     see(scribe, scribe.at("16:25"), "overflow_carries_full_flow:T1", note="level rose to the lip and stayed there")
+    see(scribe, scribe.at("16:35"), "frost_and_drain_down:site", note="both tap stands drain through their feet")
     take(scribe, scribe.at("16:50"), "fill_restart_level", "LS1", R("depth", "1.60", "m"), way="dip")
 
 

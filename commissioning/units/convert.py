@@ -40,6 +40,7 @@ _CORE_PINT = {
     "NTU": "1",
     "mL/L": "1",
     "1/(100 mL)": "1",
+    "S/m": "siemens / meter",
 }
 """Core unit as `sizing` prints it → as pint spells it."""
 

@@ -124,6 +124,10 @@ _UNITS = (
     Unit("NTU", "NTU", "1", 2, "nephelometric turbidity units"),
     Unit("mL/L", "mL/L", "1", 2, "millilitres per litre"),
     Unit("cfu/100mL", "cfu/100 mL", "1", 0, "colony-forming units in 100 millilitres"),
+    Unit("uS/cm", "µS/cm", "microsiemens / centimeter", 0, "microsiemens per centimetre"),
+    Unit("mS/m", "mS/m", "millisiemens / meter", 1, "millisiemens per metre"),
+    Unit("mS/cm", "mS/cm", "millisiemens / centimeter", 3, "millisiemens per centimetre"),
+    Unit("pH", "", "1", 2, "pH"),
 )
 UNIT: dict[str, Unit] = {one.code: one for one in _UNITS}
 
@@ -173,6 +177,8 @@ OFFER: dict[Q, tuple[tuple[str, ...], tuple[str, ...]]] = {
     Q.TURBIDITY_NTU: (("NTU",), _PLAIN),
     Q.SETTLED_SAND_ML_PER_L: (("mL/L",), _PLAIN),
     Q.COLONIES_PER_100_ML: (("cfu/100mL",), _PLAIN),
+    Q.CONDUCTIVITY: (("uS/cm", "mS/m", "mS/cm"), _PLAIN),
+    Q.PH: (("pH",), _PLAIN),
 }
 """Quantity → (metric codes, US customary codes), the usual one first."""
 

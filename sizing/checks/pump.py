@@ -25,7 +25,7 @@ from sizing.checks.power_now import (
 from sizing.checks.pump_flow import CHECKS as FLOW_CHECKS
 from sizing.checks.pump_flow import LIVE_CONTROLLER, POWER, POWER_READ, STOPWATCH, around_log
 from sizing.checks.pump_head import pump_of, wellhead
-from sizing.checks.well import JET
+from sizing.checks.well_water import JET
 from sizing.errors import MissingDataError
 from sizing.formulas.levels import (
     lift_from_well,

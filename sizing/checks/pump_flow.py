@@ -32,7 +32,8 @@ from sizing.checks.pump_head import (
     wellhead,
 )
 from sizing.checks.water_way import density, in_line, lost_on_the_way
-from sizing.checks.well import JET, TAPE
+from sizing.checks.well import TAPE
+from sizing.checks.well_water import JET
 from sizing.errors import OutOfRangeError
 from sizing.formulas.flow import bucket_flow
 from sizing.formulas.levels import (

@@ -8,7 +8,7 @@ from sizing.formulas.levels import depth_at_elevation, depth_below_mark
 from sizing.formulas.limits import limit_at_offset, lower_limit, upper_limit
 from sizing.formulas.tanks import rectangular_volume, upright_cylinder_volume
 from sizing.formulas.wetted import pumped_volume
-from sizing.parts import LevelSwitch, StorageTank
+from sizing.parts import BoosterPump, LevelSwitch, StorageTank, SubmersiblePump
 from sizing.quantities import Quantity as Q
 from sizing.system import Node, System
 
@@ -134,6 +134,12 @@ def stops_fill(system: System, tag: str) -> bool:
     """Whether a level switch stops the filling of a tank."""
     part = system.node(tag).part
     return isinstance(part, LevelSwitch) and part.purpose == "stops_fill"
+
+
+def is_pumped_full(system: System, tag: str) -> bool:
+    """Whether a pump fills a tank, so that flow and time can be held against its rise; rain and springs cannot."""
+    reached = system.reached(tag, "pipe", "inlet")
+    return any(isinstance(node.part, SubmersiblePump | BoosterPump) for node, _ in reached)
 
 
 def has_overflow(system: System, tag: str) -> bool:
@@ -277,6 +283,7 @@ FILL_BALANCE = Check(
     tier="full",
     gate="fill_tank",
     needs_sun=True,
+    applies=is_pumped_full,
 )
 
 CHECKS = (FILL_STOP_LEVEL, FILL_RESTART_LEVEL, OVERFLOW_CARRIES_FULL_FLOW, FILL_BALANCE)

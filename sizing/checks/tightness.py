@@ -82,10 +82,14 @@ def is_rigid(case: Case) -> bool:
 
 def fall_measured(case: Case) -> float:
     """Return the fall in pressure over the hold; in metal pipe without what temperature explains."""
-    rigid = is_rigid(case)
+    return fall_over_hold(case, is_rigid=is_rigid(case))
+
+
+def fall_over_hold(case: Case, *, is_rigid: bool) -> float:
+    """Return the fall in pressure of a line of metal, or of plastic, which must not warm or cool meanwhile."""
     fall = pressure_lost(case)
     first, last = case.at("temperature", "settled"), case.at("temperature", "end")
-    if not rigid:
+    if not is_rigid:
         _refuse_moving_temperature(first, last)
         return fall
     warmed = warmed_by(case)
@@ -248,8 +252,7 @@ TIGHTNESS_WHOLE = Check(
     repeat=timed(start=0.0, settled=15.0, end=45.0),
     state="all taps shut, tank outlet valve shut after filling, no sun on bare pipe",
     method=(
-        "Bleed all air at the highest tap, shut every tap, gauge at the lowest.",
-        "Plug a line that ends in a lower tank at that tank's inlet.",
+        "Bleed all air at the highest tap, shut every tap, plug a line that ends in a lower tank; gauge at the lowest.",
         "Bring it to the pressure of a full tank, shut the tank's valve: minute 0.",
         "Read when settled at minute 15 and at the end at minute 45, pressure and temperature.",
         "A fall: walk the line, look at every joint before you dig.",

@@ -100,6 +100,7 @@ WALK_ROUND_PIPEWORK = Check(
         "Deep enough, or drained, where it freezes.",
     ),
     limits=(Limit("as it should be: every point holds", COMMON),),
+    before_cover=True,
 )
 
 WALK_ROUND_LABELS = Check(
@@ -115,6 +116,7 @@ WALK_ROUND_LABELS = Check(
         "Water not for drinking is marked at the tap.",
     ),
     limits=(Limit("as it should be: every point holds", "NEC (NFPA 70) 690 part VI, labels (from memory); " + COMMON),),
+    before_cover=True,
 )
 
 PROVED_DEAD = Check(

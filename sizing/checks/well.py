@@ -17,7 +17,11 @@ from sizing.checks.declare import (
 )
 from sizing.checks.needs import STATIC_LEVEL as STATIC_LEVEL_NEED
 from sizing.checks.needs import pump_in
-from sizing.checks.pocket import Axis, Figure, Scale, along
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, along
+from sizing.checks.water_conditions import SINCE_PUMPING_NEED
+from sizing.checks.well_water import CHECKS as WATER_CHECKS
+from sizing.checks.well_water import JET
+from sizing.errors import MissingDataError
 from sizing.formulas.levels import pumping_level
 from sizing.formulas.limits import limit_at_offset, lower_limit
 from sizing.formulas.wells import drawdown, drawdown_at_flow, specific_capacity, submergence
@@ -29,21 +33,14 @@ TAPE = Accuracy(of_reading=0.0005, fixed=0.01, words="dip meter")
 WEIGHTED_TAPE = Accuracy(of_reading=0.001, fixed=0.05, words="weighted tape")
 FLOW_METER = Accuracy(of_reading=0.03, words="flow meter, or bucket and watch")
 WATCH = Accuracy(fixed=15.0, words="watch")
-TURBIDITY_METER = Accuracy(of_reading=0.1, fixed=0.3, words="turbidity meter or tube")
-SAND_CONE = Accuracy(fixed=0.05, words="settling cone")
 
 LOG_TOLERANCE = 3.0  # m; common practice, no source: levels move with the season
+LEAST_REST = 3_600.0  # s; common practice, no source
 DEPTH_TOLERANCE = 2.0  # m; common practice, no source: more is silt, or another well's log
 CAPACITY_SHARE_LOST = 0.25  # from memory: a well is usually cleaned when it has lost about a quarter
-MOST_TURBIDITY = 5.0  # NTU
-MOST_SAND = 0.1  # mL/L, first mark of a settling cone
 
 WELL_HEAD = Caution(
     "Keep the cap over the hole while you work: nothing may fall in. Wipe the tape with chlorine first.",
-    COMMON,
-)
-JET = Caution(
-    "Tie the hose and lead the water away from slab and cables. The pump can start by itself: keep hands off.",
     COMMON,
 )
 CAPACITY_LIMIT = Limit(
@@ -55,6 +52,9 @@ CAPACITY_LIMIT = Limit(
 def static_level_expected(case: Case) -> Expected:
     """Return what the level at rest should be: near the driller's log, whatever the season allows."""
     logged = case.subject.need("static_level")
+    if case.has("hours_since_pumping") and case.condition("hours_since_pumping") < LEAST_REST:
+        words = "the well has rested for less than an hour: the level still rises. Wait and read again"
+        raise MissingDataError("condition", "hours_since_pumping", words)
     lower = case.w.call("lower", limit_at_offset, nominal=logged, offset=-LOG_TOLERANCE)
     upper = case.w.call("upper", limit_at_offset, nominal=logged, offset=LOG_TOLERANCE)
     return Expected(Q.DEPTH, logged, lower, upper, basis="driller's log ± 3 m: " + COMMON)
@@ -66,26 +66,6 @@ def well_depth_expected(case: Case) -> Expected:
     lower = case.w.call("lower", limit_at_offset, nominal=logged, offset=-DEPTH_TOLERANCE)
     upper = case.w.call("upper", limit_at_offset, nominal=logged, offset=DEPTH_TOLERANCE)
     return Expected(Q.DEPTH, logged, lower, upper, basis="driller's log ± 2 m: " + COMMON)
-
-
-def turbidity_expected(case: Case) -> Expected:
-    """Return the most cloudiness with which water may go into a tank."""
-    return Expected(
-        Q.TURBIDITY_NTU,
-        upper=MOST_TURBIDITY,
-        bearable=MOST_TURBIDITY / 2,
-        basis="5 NTU: WHO Guidelines for drinking-water quality (from memory)",
-    )
-
-
-def sand_expected(case: Case) -> Expected:
-    """Return the most sand with which water may go into a tank: none that a cone can show."""
-    return Expected(
-        Q.SETTLED_SAND_ML_PER_L,
-        upper=MOST_SAND,
-        bearable=MOST_SAND,
-        basis="the first mark of a settling cone: " + COMMON,
-    )
 
 
 def tested_capacity(case: Case) -> float:
@@ -195,8 +175,17 @@ STATIC_LEVEL = Check(
         ),
     ),
     judged=(Judged("level", "Depth to water", Q.DEPTH, static_level_expected),),
+    pocket=Pocket(
+        (
+            Plan(("hours_since_pumping",), given=("hours_since_pumping",)),
+            Plan(without=("hours_since_pumping",)),
+        ),
+        (Axis("hours_since_pumping", (0.0, 1_209_600.0), kinks=(LEAST_REST,)),),
+    ),
+    needs=(SINCE_PUMPING_NEED,),
     repeat=times(2),
     state="pump and hand pump at rest since at least an hour",
+    normal="A clear tone or lamp at one depth, the same within a finger's breadth when you try again.",
     method=(
         "Nobody pumps, the hand pump rests too.",
         "Lower the probe to the first tone, pinch the tape at the mark, read.",
@@ -243,82 +232,6 @@ WELL_DEPTH_MEASURED = Check(
     limits=(Limit("within 2 m of the driller's log", COMMON),),
     tier="full",
     perishable="with the pump in the well the tape lies on its cable",
-)
-
-TURBIDITY = Check(
-    key="turbidity",
-    title="Turbidity",
-    kind=Kind.MEASURED,
-    subject=Well,
-    group="Well",
-    purpose="Clear water: mud that enters a tank stays there, and hides germs from chlorine.",
-    ways=(
-        Way(
-            "meter",
-            "Turbidity meter or tube",
-            (
-                Input(
-                    "turbidity",
-                    "Turbidity",
-                    Q.TURBIDITY_NTU,
-                    hard=(0, 4000),
-                    soft=(0, 5),
-                    hint="a tube that stays clear to the bottom gives a bound, such as < 5",
-                    may_be_bound=True,
-                    usual=TURBIDITY_METER,
-                ),
-            ),
-            ("turbidity meter or tube", "clean jar"),
-        ),
-    ),
-    judged=(Judged("turbidity", "Turbidity", Q.TURBIDITY_NTU, turbidity_expected),),
-    state="pump running to waste for at least 15 minutes",
-    method=(
-        "Pump to waste until the water looks clear, at least 15 minutes.",
-        "Let the sample stand until its bubbles are gone: they read as mud.",
-        "Wipe the glass, read.",
-    ),
-    cautions=(JET,),
-    limits=(Limit("not above 5 NTU", "WHO Guidelines for drinking-water quality (from memory)"),),
-    after=("rotation",),
-    gate="start_well_pump",
-    at_service=True,
-)
-
-SAND = Check(
-    key="sand",
-    title="Sand",
-    kind=Kind.MEASURED,
-    subject=Well,
-    group="Well",
-    purpose="No sand: it wears the pump, fills the tank and tells of a torn screen.",
-    ways=(
-        Way(
-            "cone",
-            "Settling cone or tall glass",
-            (
-                Input(
-                    "sand",
-                    "Sand settled",
-                    Q.SETTLED_SAND_ML_PER_L,
-                    hard=(0, 1000),
-                    soft=(0, 1),
-                    hint="nothing to be seen is < 0.1",
-                    may_be_bound=True,
-                    usual=SAND_CONE,
-                ),
-            ),
-            ("settling cone", "watch"),
-        ),
-    ),
-    judged=(Judged("sand", "Sand settled", Q.SETTLED_SAND_ML_PER_L, sand_expected),),
-    state="pump running to waste for at least 15 minutes",
-    method=("Fill the cone with a litre straight from the hose.", "Wait 15 minutes.", "Read the sand at the tip."),
-    cautions=(JET,),
-    limits=(Limit("no more than the first mark of the cone, 0.1 mL/L, after 15 minutes", COMMON),),
-    after=("rotation",),
-    gate="start_well_pump",
-    at_service=True,
 )
 
 PUMPING_LEVEL = Check(
@@ -416,8 +329,7 @@ SPECIFIC_CAPACITY = Check(
 CHECKS = (
     STATIC_LEVEL,
     WELL_DEPTH_MEASURED,
-    TURBIDITY,
-    SAND,
+    *WATER_CHECKS,
     PUMPING_LEVEL,
     WELL_DRAWDOWN,
     SPECIFIC_CAPACITY,

@@ -262,3 +262,35 @@ def volume_per_stroke(volume: float, strokes: float) -> float:
     require_not_negative("volume", volume, "m³")
     require(1 <= strokes < float("inf"), "strokes", strokes, "≥ 1")
     return volume / strokes
+
+
+def stroke_flow(volume_per_stroke: float, strokes: float, time: float) -> float:
+    """Return the flow of a hand pump from its water per stroke and the pace of the strokes.
+
+        Q = V₁ · n / t
+
+    Parameters
+    ----------
+    volume_per_stroke : V₁, water of one stroke [m³], > 0
+    strokes : n, full strokes [1], > 0
+    time : t, time of those strokes [s], > 0
+
+    Returns
+    -------
+    Q, flow [m³/s]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Full strokes only; some 40 a minute is the usual pace.
+
+    Source: definition of volume flow.
+    """
+    require_positive("volume_per_stroke", volume_per_stroke, "m³")
+    require_positive("strokes", strokes, "")
+    require_positive("time", time, "s")
+    return volume_per_stroke * strokes / time

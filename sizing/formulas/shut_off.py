@@ -43,6 +43,42 @@ def shut_off_head(flow: float, head: float, next_flow: float, next_head: float) 
     return head + flow * (head - next_head) / (next_flow - flow)
 
 
+def shut_off_head_of_parabola(flow: float, head: float, next_flow: float, next_head: float) -> float:
+    """Return the head of a pump without flow, by a parabola through its two points of least flow.
+
+        H₀ = H₁ + Q₁² · (H₁ − H₂) / (Q₂² − Q₁²)
+
+    Parameters
+    ----------
+    flow : Q₁, least flow of the curve [m³/s], ≥ 0
+    head : H₁, head at it [m], > 0
+    next_flow : Q₂, next flow [m³/s], > Q₁
+    next_head : H₂, head at it [m], ≤ H₁
+
+    Returns
+    -------
+    H₀, head at shut-off [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Only of a centrifugal pump: what a gauge should show. For what parts must stand, the straight line is safer.
+
+    Source: H = A − B·Q², EPANET 2.2 User Manual, chapter 3, pump curves; solved for A through two points.
+    """
+    require_not_negative("flow", flow, "m³/s")
+    require_positive("head", head, "m")
+    require_finite("next_flow", next_flow, "m³/s")
+    require_finite("next_head", next_head, "m")
+    require(next_flow > flow, "next_flow", next_flow, f"> {flow:g} m³/s")
+    require(next_head <= head, "next_head", next_head, f"≤ {head:g} m")
+    return head + flow**2 * (head - next_head) / (next_flow**2 - flow**2)
+
+
 def flow_at_head(flows: Sequence[float], heads: Sequence[float], head: float) -> float:
     """Return the flow of a pump at a head, by straight lines between the points of its curve.
 

@@ -2,7 +2,7 @@
 
 from sizing.formulas.pipes import pipe_area
 from sizing.formulas.water import pressure_head
-from sizing.guards import require, require_finite, require_not_negative, require_positive
+from sizing.guards import require, require_between, require_finite, require_not_negative, require_positive
 
 
 def drawdown(pumping_level: float, static_level: float) -> float:
@@ -188,3 +188,36 @@ def submergence(pump_setting: float, pumping_level: float) -> float:
     require_finite("pump_setting", pump_setting, "m")
     require_finite("pumping_level", pumping_level, "m")
     return pump_setting - pumping_level
+
+
+def recovered_level(static_level: float, pumping_level: float, recovered: float) -> float:
+    """Return the level at which a share of the drawdown has come back after the pump stopped.
+
+        D = D_p − r · (D_p − D_s)
+
+    Parameters
+    ----------
+    static_level : D_s, depth to water at rest [m], any
+    pumping_level : D_p, depth to water when the pump stopped [m], ≥ D_s
+    recovered : r, share of the drawdown that has come back [1], 0 … 1
+
+    Returns
+    -------
+    D, depth to water [m]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    All from the same mark.
+
+    Source: definition of residual drawdown; common practice, no source.
+    """
+    require_finite("static_level", static_level, "m")
+    require_finite("pumping_level", pumping_level, "m")
+    require(pumping_level >= static_level, "pumping_level", pumping_level, f"≥ static level, {static_level:g} m")
+    require_between("recovered", recovered, 0.0, 1.0, "")
+    return pumping_level - recovered * (pumping_level - static_level)

@@ -200,11 +200,15 @@ def middle(need: Need) -> float:
         "irradiance": 850.0, "module_temperature": 48.0, "tank_level": 1.2, "static_level": 24.1,
         "bleach_strength": 0.055, "pumping_level": 26.4, "well_drawdown": 2.3, "specific_capacity": 2.6e-4,
         "battery_temperature": 30.0, "precharge": 180e3, "cut_in": 210e3, "cut_out": 360e3, "booster_flow": 2.2e-4,
+        "hours_since_pumping": 4000.0, "volume_per_stroke": 3.7e-4,
     }  # fmt: skip
     return usual[need.name]
 
 
-READ = {"flow": 6.0e-4, "power": 430.0, "minutes": 7200.0, "time": 4800.0}
+READ = {
+    "flow": 6.0e-4, "power": 430.0, "minutes": 7200.0, "time": 4800.0, "level": 24.3, "pumped": 7200.0,
+    "strokes": 120.0,
+}  # fmt: skip
 
 
 @pytest.mark.parametrize(
@@ -213,7 +217,9 @@ READ = {"flow": 6.0e-4, "power": 430.0, "minutes": 7200.0, "time": 4800.0}
 def test_expected_moves_when_a_need_moves(check: Check, need: Need) -> None:
     document = quince_ridge()
     plate(document, "T1")["inlet_elevation"] = 16.2  # filled from below: the pump feels the tank's level
-    documents = (document, sallow_clinic())
+    centrifugal = quince_ridge()
+    plate(centrifugal, "PU1")["principle"] = "centrifugal"  # may stand against a shut valve
+    documents = (document, sallow_clinic(), centrifugal)
     system = next(one for one in map(build, documents) if check.subjects(one))
     given = {one.name: middle(one) for one in check.needs if not one.every_repeat}
     moved = {**given, need.name: given[need.name] * 0.8}

@@ -98,6 +98,12 @@ BUCKETS = {
     "time@1": (41.2, 0.3), "time@2": (41.6, 0.3), "time@3": (41.4, 0.3),
 }  # fmt: skip
 
+DAY = 86_400.0
+BURIED = {
+    "pressure@start": (600e3, 600.0), "pressure@settled": (590e3, 600.0), "pressure@end": (586e3, 600.0),
+    "temperature@settled": (13.0, 0.03), "temperature@end": (13.1, 0.03),
+}  # fmt: skip
+
 GOOD = (
     Taken("static_level", "W1", {"level@1": (24.3, 0.01), "level@2": (24.31, 0.01)}),
     Taken("well_depth_measured", "W1", {"depth": (59.7, 0.05)}),
@@ -147,6 +153,36 @@ GOOD = (
     Taken(
         "chlorine_dose", "W1", {"bleach": (0.015, 2e-4)}, {**STILL, **LEVEL, "bleach_strength": Value(0.05, 0.003)},
     ),
+    Taken("buried_line_test", "P3", BURIED, {}, "hold"),
+    Taken("buried_line_test", "P3", BURIED, {}, "expansion"),
+    Taken(
+        "recovery_time", "W1", {"time": (900.0, 9.0), "level": 24.17, "pumped": (1800.0, 9.0)},
+        {**STILL, "pumping_level": Value(25.8, 0.01)},
+    ),
+    Taken("conductivity", "W1", {"compensated": (0.048, 5e-4)}, {}, "compensated"),
+    Taken("conductivity", "W1", {"conductivity": (0.039, 5e-4), "temperature": 14.0}, {}, "plain"),
+    Taken("rising_main_loss", "PU1", {"sent": (Q27, 0.005 * Q27), "arrived": (0.995 * Q27, 0.005 * Q27)}),
+    Taken("well_pump_starts", "PU1", {"starts": 2.0, "time": (7200.0, 35.0)}),
+    Taken("low_water_trips", "PU1", {"trips": 3.0, "time": (30 * DAY, 12_000.0)}),
+    Taken(
+        "tank_overnight_loss", "T1",
+        {"start_level": (1.5, 0.0017), "end_level": (1.499, 0.0017), "time": (36_000.0, 9.0)},
+    ),
+    Taken("overflow_events", "T1", {"overflows": 1.0, "time": (90 * DAY, 12_000.0)}),
+    Taken(
+        "hand_pump_late_yield", "HP1", {"volume": (0.0445, 4e-4), "time": (180.0, 0.3), "strokes": (120.0, 0.3)},
+        {"volume_per_stroke": Value(3.725e-4, 3e-6)},
+    ),
+    Taken("contact_time", "W1", {"time": (100_000.0, 170.0)}, {"water_temperature": Value(5.1, 0.03)}),
+    Taken("residual_after_contact", "W1", {"residual": (60.0, 7.0)}, {"chlorine_dose": Value(100.0, 3.0)}),
+    Taken("nitrate", "site", {"nitrate": (12.0, 0.7)}, {}, "nitrate"),
+    Taken("nitrate", "site", {"nitrogen": (2.7, 0.2)}, {}, "nitrogen"),
+    Taken("arsenic", "site", {"arsenic": (0.002, 1e-4)}),
+    Taken("fluoride", "site", {"fluoride": (0.6, 0.03)}),
+    Taken("iron", "site", {"iron": (0.05, 0.003)}),
+    Taken("manganese", "site", {"manganese": (0.01, 0.001)}),
+    Taken("lead", "site", {"lead": (0.002, 1e-4)}),
+    Taken("ph", "site", {"ph": (7.3, 0.06)}),
     Taken("residual_at_sampling", "O1", {"residual": (0.1, 0.0, "<")}),
     Taken("coliform", "O1", {"colonies": (1.0, 0.0, "<")}),
 )  # fmt: skip

@@ -10,6 +10,7 @@ from sizing.formulas.shut_off import (
     pressure_with_surge,
     relief_head,
     shut_off_head,
+    shut_off_head_of_parabola,
     slow_closure_surge,
 )
 from sizing.formulas.surge import joukowsky_surge, rapid_closing_time, rigid_column_surge
@@ -28,6 +29,13 @@ def test_line_lies_above_the_parabola_of_epanet():
     # EPANET 2.2 User Manual, one-point curve: H = 4/3·H₁ − H₁/3·(Q/Q₁)²; shut-off 4/3·30 = 40 m
     points = [(q, 40 - 10 * q**2) for q in (0.5, 1.0)]
     assert shut_off_head(*points[0], *points[1]) == pytest.approx(45)  # not below 40
+
+
+def test_parabola_through_two_points_gives_back_its_top():
+    # EPANET's form H = 40 - 5e6·Q²: at 1 L/s 35 m, at 2 L/s 20 m; its top is 40 m
+    assert shut_off_head_of_parabola(1e-3, 35, 2e-3, 20) == pytest.approx(40)
+    assert shut_off_head_of_parabola(0, 40, 2e-3, 20) == 40
+    assert shut_off_head_of_parabola(1e-3, 35, 2e-3, 20) < shut_off_head(1e-3, 35, 2e-3, 20), "the line lies above"
 
 
 def test_flow_between_points_and_beyond():
@@ -79,6 +87,11 @@ def test_allowance_for_surge():
     refusals(
         (
             shut_off_head,
+            {"flow": 1e-3, "head": 20.0, "next_flow": 2e-3, "next_head": 16.0},
+            {"flow": [-1], "head": [0], "next_flow": [1e-3], "next_head": [21]},
+        ),
+        (
+            shut_off_head_of_parabola,
             {"flow": 1e-3, "head": 20.0, "next_flow": 2e-3, "next_head": 16.0},
             {"flow": [-1], "head": [0], "next_flow": [1e-3], "next_head": [21]},
         ),

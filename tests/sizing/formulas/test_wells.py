@@ -9,6 +9,7 @@ from sizing.formulas.wells import (
     casing_volume,
     drawdown,
     drawdown_at_flow,
+    recovered_level,
     specific_capacity,
     submergence,
 )
@@ -50,7 +51,18 @@ def test_submergence_is_negative_when_the_intake_is_dry():
     assert submergence(40, 41) == pytest.approx(-1)
 
 
+def test_nine_tenths_of_twenty_metres_come_back():
+    # static 30 m, pumped down to 50 m: 18 m of 20 are back when the water stands at 32 m
+    assert recovered_level(30.0, 50.0, 0.9) == pytest.approx(32.0)
+    assert (recovered_level(30.0, 50.0, 0.0), recovered_level(30.0, 50.0, 1.0)) == (50.0, 30.0)
+
+
 BOUNDS = [
+    (
+        recovered_level,
+        {"static_level": 30.0, "pumping_level": 50.0, "recovered": 0.9},
+        {"static_level": [-inf, inf], "pumping_level": [29.9, inf], "recovered": [-0.1, 1.1]},
+    ),
     (
         drawdown,
         {"pumping_level": 10, "static_level": 5},
