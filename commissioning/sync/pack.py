@@ -25,6 +25,7 @@ from commissioning.sync.declared import check_data, unit_table
 from commissioning.sync.pages import visit_pages
 from commissioning.sync.record import items_of, record_data, record_pages
 from commissioning.sync.standing import standing_of
+from commissioning.sync.tables import tables_mark, tables_of
 from sizing import CORE_VERSION
 
 FORMAT = 1
@@ -74,7 +75,8 @@ def pack_of(request: HtmxHttpRequest, visit: Visit) -> dict[str, Any]:
         "as_built": record_data(items),
         "baseline": _baseline(progress),
         "known": _known(visit),
-        "tables": _tables(progress),
+        "tables": tables_of(progress),
+        "tables_mark": tables_mark(progress),
     }  # fmt: skip
 
 
@@ -117,7 +119,3 @@ def _known(visit: Visit) -> list[str]:
     """Return the evidence of phones on this site since the visit began: what is in here need not be laid over it."""
     rows = Event.objects.filter(site=visit.site, received_at__gte=visit.started_at).exclude(device="")
     return [str(pk) for pk in rows.values_list("pk", flat=True)]
-
-
-def _tables(progress: Progress) -> dict[str, Any]:
-    return {}
