@@ -68,3 +68,27 @@ def pragma(alias: str, name: str) -> Any:
     with connections[alias].cursor() as cursor:
         cursor.execute(f"PRAGMA {name}")
         return cursor.fetchone()[0]
+
+
+@register(Tags.database)
+def check_postgresql_connection(
+    app_configs: Any, databases: Sequence[str] | None = None, **kwargs: Any
+) -> list[CheckMessage]:
+    """Read back that PostgreSQL has each commit on the disk before it is acknowledged."""
+    messages: list[CheckMessage] = []
+    for alias in databases or ():
+        if connections[alias].vendor == "postgresql":
+            messages += faults_of_postgresql(alias)
+    return messages
+
+
+def faults_of_postgresql(alias: str) -> list[CheckMessage]:
+    with connections[alias].cursor() as cursor:
+        shown = {}
+        for name in ("synchronous_commit", "fsync", "full_page_writes"):
+            cursor.execute(f"SHOW {name}")
+            shown[name] = cursor.fetchone()[0]
+    wrong = [f"{name} = {value}" for name, value in shown.items() if value in ("off", "local")]
+    if not wrong:
+        return []
+    return [Error(f"{alias}: {', '.join(wrong)}: an acknowledged reading could be lost", id="commissioning.E006")]

@@ -5,8 +5,10 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from django.db.backends.sqlite3.operations import DatabaseOperations
+from django.db import connection
 from django.test import Client
+
+from tests.tampering import without_triggers
 
 RECORDS = Path(__file__).parent / "records"
 
@@ -47,21 +49,16 @@ def keep_record() -> Callable[..., None]:
 @pytest.fixture(scope="session", autouse=True)
 def flush_lets_evidence_go() -> Iterator[None]:
     """Let the emptying of the test database, between tests that commit, past the append-only triggers."""
-    execute = DatabaseOperations.execute_sql_flush
+    operations = type(connection.ops)
+    execute = operations.execute_sql_flush
 
-    def execute_without_triggers(self: DatabaseOperations, sql_list: list[str]) -> None:
-        with self.connection.cursor() as cursor:
-            cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
-            triggers = cursor.fetchall()
-            for name, _ in triggers:
-                cursor.execute(f'DROP TRIGGER "{name}"')
+    def execute_without_triggers(self: Any, sql_list: list[str]) -> None:
+        with without_triggers(self.connection):
             execute(self, sql_list)
-            for _, sql in triggers:
-                cursor.execute(sql)
 
-    DatabaseOperations.execute_sql_flush = execute_without_triggers
+    operations.execute_sql_flush = execute_without_triggers  # type: ignore[method-assign]
     yield
-    DatabaseOperations.execute_sql_flush = execute
+    operations.execute_sql_flush = execute  # type: ignore[method-assign]
 
 
 @pytest.fixture

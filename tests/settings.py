@@ -18,6 +18,8 @@ from commissioning.settings import *  # noqa: E402, F403  # the environment abov
 
 # A file, so that every connection is a connection: in memory all threads would share one transaction.
 DATABASES["default"]["TEST"] = {"NAME": f"{SCRATCH}/test.sqlite3"}  # noqa: F405
+if os.environ.get("TEST_DATABASE_URL"):  # the same tests on PostgreSQL
+    DATABASES["default"] = database_settings(os.environ["TEST_DATABASE_URL"], ROOT)  # noqa: F405
 ALLOWED_HOSTS = ["testserver", "localhost", "127.0.0.1"]
 AXES_ENABLED = False  # its own tests switch it on
 PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]

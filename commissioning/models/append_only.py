@@ -18,8 +18,17 @@ TRIGGER = {
         "CREATE TRIGGER IF NOT EXISTS {name} BEFORE {action} ON {table} "
         "BEGIN SELECT RAISE(ABORT, '{table} is append-only'); END"
     ),
+    "postgresql": (
+        "CREATE OR REPLACE TRIGGER {name} BEFORE {action} ON {table} "
+        "FOR EACH STATEMENT EXECUTE FUNCTION commissioning_append_only()"
+    ),
 }
-ACTIONS = ("UPDATE", "DELETE")
+ACTIONS = {"sqlite": ("UPDATE", "DELETE"), "postgresql": ("UPDATE", "DELETE", "TRUNCATE")}
+# What PostgreSQL's triggers call. Class 23 of its error codes: the same exception as a broken constraint's.
+REFUSAL = (
+    "CREATE OR REPLACE FUNCTION commissioning_append_only() RETURNS trigger LANGUAGE plpgsql AS $$ BEGIN "
+    "RAISE EXCEPTION USING MESSAGE = TG_TABLE_NAME || ' is append-only', ERRCODE = '23000'; END $$"
+)
 
 
 class AppendOnlyError(RuntimeError):
@@ -60,20 +69,25 @@ class AppendOnlyModel(models.Model):
 
 
 def forbid_edit(table: str) -> migrations.RunPython:
-    """Return the operation that makes the database refuse UPDATE and DELETE on a table.
+    """Return the operation that makes the database refuse UPDATE and DELETE on a table, PostgreSQL TRUNCATE too.
 
     On SQLite a later change of the table rebuilds it and drops its triggers without a word:
     that migration must end with this operation again.
     """
 
     def forbid(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
-        for action in ACTIONS:
-            template = TRIGGER[schema_editor.connection.vendor]
+        vendor = schema_editor.connection.vendor
+        if vendor == "postgresql":
+            schema_editor.execute(REFUSAL)
+        for action in ACTIONS[vendor]:
+            template = TRIGGER[vendor]
             schema_editor.execute(template.format(name=trigger_name(table, action), table=table, action=action))
 
     def allow(apps: Any, schema_editor: BaseDatabaseSchemaEditor) -> None:
-        for action in ACTIONS:
-            schema_editor.execute(f"DROP TRIGGER IF EXISTS {trigger_name(table, action)}")
+        vendor = schema_editor.connection.vendor
+        of_table = f" ON {table}" if vendor == "postgresql" else ""
+        for action in ACTIONS[vendor]:
+            schema_editor.execute(f"DROP TRIGGER IF EXISTS {trigger_name(table, action)}{of_table}")
 
     return migrations.RunPython(forbid, allow)
 

@@ -48,7 +48,8 @@ def tamper() -> Callable[..., None]:
         with connection.cursor() as cursor:
             for table in ("event", "dailyhead"):
                 for action in ("update", "delete"):
-                    cursor.execute(f"DROP TRIGGER IF EXISTS commissioning_{table}_no_{action}")
+                    of_table = f" ON commissioning_{table}" if connection.vendor == "postgresql" else ""
+                    cursor.execute(f"DROP TRIGGER IF EXISTS commissioning_{table}_no_{action}{of_table}")
             for statement in statements:
                 cursor.execute(statement)
 

@@ -30,6 +30,7 @@ from commissioning.models import (
 )
 from commissioning.open_record import LoadError, export_site, load_site
 from tests.commissioning.worlds import measure, site_with_record, visit_on
+from tests.tampering import without_triggers
 
 pytestmark = pytest.mark.django_db(transaction=True)
 ROWS = (Site, Component, Run, Visit, Measurement, Reading, Judgement, SettingAside, HoldRelease, Photo, Snapshot)
@@ -62,18 +63,15 @@ def rows() -> dict[str, list[dict[str, Any]]]:
 
 def emptied() -> None:
     """Take everything of sites out of the database, past the triggers, as a new installation would be."""
-    with connection.cursor() as cursor:
-        cursor.execute("SELECT name, sql FROM sqlite_master WHERE type = 'trigger'")
-        triggers = cursor.fetchall()
-        for name, _ in triggers:
-            cursor.execute(f'DROP TRIGGER "{name}"')
-        cursor.execute("PRAGMA foreign_keys=OFF")
+    with without_triggers() as cursor:
+        is_sqlite = connection.vendor == "sqlite"
+        if is_sqlite:
+            cursor.execute("PRAGMA foreign_keys=OFF")
         for table in connection.introspection.table_names(cursor):
             if table.startswith("commissioning_") and table != "commissioning_user":
                 cursor.execute(f'DELETE FROM "{table}"')
-        cursor.execute("PRAGMA foreign_keys=ON")
-        for _, sql in triggers:
-            cursor.execute(sql)
+        if is_sqlite:
+            cursor.execute("PRAGMA foreign_keys=ON")
 
 
 def test_import_gives_the_same_rows_and_the_same_file(told: Site) -> None:
