@@ -17,7 +17,7 @@ VERDICTS = ("within", "outside", "borderline", "unjudged")
 
 def drawings(many: int) -> list[dict[str, Any]]:
     """Return random things to draw: no, one or two limits, readings on and off the line, bounds."""
-    chance = random.Random(11)
+    chance = random.Random(11)  # noqa: S311  # things to draw, no secret
     made = []
     for _ in range(many):
         middle, width = chance.choice((0.0, 1.0, -40.0, 187.0, 4e5)), chance.choice((0.01, 1.0, 30.0, 2e4))
