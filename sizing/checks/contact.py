@@ -2,7 +2,7 @@
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Need, Needed, Way
-from sizing.checks.pocket import Plan, Pocket
+from sizing.checks.pocket import Axis, Plan, Pocket
 from sizing.checks.water_conditions import WATER_TEMPERATURE_NEED
 from sizing.checks.water_safety import CHLORINE, STRIP
 from sizing.formulas.limits import upper_limit
@@ -74,7 +74,10 @@ CONTACT_TIME = Check(
         ),
     ),
     judged=(Judged("time", "Time in the system", Q.DURATION, contact_expected),),
-    pocket=Pocket((Plan(("water_temperature",), given=("water_temperature",)), Plan(without=("water_temperature",)))),
+    pocket=Pocket(
+        (Plan(("water_temperature",), given=("water_temperature",)), Plan(without=("water_temperature",))),
+        (Axis("water_temperature", (0.0, 40.0), kinks=(COLD,)),),
+    ),
     needs=(WATER_TEMPERATURE_NEED,),
     state="chlorine in well, pipes and tank, every tap smelt of it, all shut, tags on",
     method=(
@@ -113,7 +116,10 @@ RESIDUAL_AFTER_CONTACT = Check(
         ),
     ),
     judged=(Judged("residual", "Free chlorine left", Q.MASS_CONCENTRATION_MG_PER_L, residual_expected),),
-    pocket=Pocket((Plan(("chlorine_dose",), given=("chlorine_dose",)), Plan(without=("chlorine_dose",)))),
+    pocket=Pocket(
+        (Plan(("chlorine_dose",), given=("chlorine_dose",)), Plan(without=("chlorine_dose",))),
+        (Axis("chlorine_dose", (10.0, 400.0)),),
+    ),
     needs=(DOSE_NEED,),
     state="before the flushing, at the tap farthest from where it was poured",
     method=(

@@ -1,4 +1,4 @@
-"""The pressure tank and its switch: gas, relief, first fill, cut-in and cut-out, drawdown, starts, tightness."""
+"""The pressure tank: its gas, its relief, the first fill, its drawdown, and the length of a run."""
 
 from sizing.boosting import booster_point
 from sizing.checks.case import Case, Expected, Term
@@ -14,18 +14,13 @@ from sizing.checks.declare import (
     Need,
     Needed,
     Way,
-    timed,
     times,
 )
 from sizing.checks.pocket import Axis, Figure, OfSubject, Plan, Pocket, SpanOf, along
 from sizing.checks.pressure_zone import fillers_of, switch_of
-from sizing.checks.storage import AT_THE_TANK, DIPPED, LEVEL_WAYS, STARTS_ALONE, depth_measured, set_depth
-from sizing.checks.storage import tank_under as tank_of_level
-from sizing.checks.tightness import BEARABLE, FINE_GAUGE, MOST_FALL, WATER_ONLY
-from sizing.errors import MissingDataError, OutOfRangeError
+from sizing.checks.storage import STARTS_ALONE
+from sizing.errors import MissingDataError
 from sizing.formulas.atmosphere import absolute_pressure, atmospheric_pressure
-from sizing.formulas.leaks import pressure_fall
-from sizing.formulas.levels import depth_at_elevation
 from sizing.formulas.limits import limit_at_offset, lower_limit, upper_limit
 from sizing.formulas.shut_off import flow_at_head
 from sizing.formulas.uncertainty import standard_from_half_width
@@ -37,7 +32,7 @@ from sizing.formulas.vessels import (
 )
 from sizing.hydraulics import site_water_density
 from sizing.lift import booster_curve
-from sizing.parts import BoosterPump, LevelSwitch, PressureSwitch, PressureTank, ReliefValve, StorageTank
+from sizing.parts import BoosterPump, PressureTank, ReliefValve, StorageTank
 from sizing.quantities import Quantity as Q
 from sizing.system import Node, State, System
 
@@ -47,16 +42,12 @@ TYRE_GAUGE = Accuracy(fixed=4_000.0, words="tyre gauge")
 THERMOMETER = Accuracy(fixed=2.0, words="thermometer on the shell")
 JUG = Accuracy(of_reading=0.02, words="marked bucket")
 STOPWATCH = Accuracy(fixed=1.0, words="watch by hand")
-COUNTED = Accuracy(words="counted")
 
 PRECHARGE_SLACK = 7_000.0  # Pa either way; common practice, no source
 SWITCH_SLACK = 20_000.0  # Pa either way, some 3 psi; common practice, no source
-SWITCH_AGREES = 15_000.0  # Pa between three cycles; common practice, no source
 DRAWDOWN_SLACK = 0.20  # common practice, no source
 FAST_GAS = 0.05  # gas compressed within minutes against slowly; common practice, no source
 LEAST_RUN = 30.0  # s from cut-in to cut-out, a minute is the aim; common practice, no source
-NO_START = 0.0
-LEVEL_SLACK = 0.05  # m; common practice, no source
 
 STORED_FORCE = Caution(
     "A tank under pressure can throw its parts: water side open and at zero before anything is unscrewed.",
@@ -106,18 +97,6 @@ def precharge_expected(case: Case) -> Expected:
         case.w.call("lower", limit_at_offset, nominal=nominal, offset=-PRECHARGE_SLACK),
         case.w.call("upper", limit_at_offset, nominal=nominal, offset=PRECHARGE_SLACK),
         basis=f"2 psi (13.8 kPa) below cut-in, at the gas's temperature, ± 7 kPa: {COMMON}",
-    )
-
-
-def around_set_point(case: Case, field: str) -> Expected:
-    """Return a switch's set point either way."""
-    nominal = case.subject.need(field)
-    return Expected(
-        Q.GAUGE_PRESSURE,
-        nominal,
-        case.w.call("lower", limit_at_offset, nominal=nominal, offset=-SWITCH_SLACK),
-        case.w.call("upper", limit_at_offset, nominal=nominal, offset=SWITCH_SLACK),
-        basis=f"nameplate of the switch ± 20 kPa (3 psi): {COMMON}",
     )
 
 
@@ -205,66 +184,6 @@ def filling_flow(case: Case, booster: Node) -> float:
     return case.w.call("Q_p", flow_at_head, flows=flows, heads=heads, head=point.head, note=note)
 
 
-def no_starts(case: Case) -> Expected:
-    """Return none: with every tap shut nothing draws."""
-    switch_of(case.system, tank(case))
-    return Expected(Q.COUNT, 0.0, upper=NO_START, basis="none in half an hour with all taps shut: " + COMMON)
-
-
-def house_fall_measured(case: Case) -> float:
-    """Return the fall in pressure from settled to the end."""
-    return case.w.call(
-        "Δp", pressure_fall, start_pressure=case.at("pressure", "settled"), end_pressure=case.at("pressure", "end")
-    )
-
-
-def house_fall_expected(case: Case) -> Expected:
-    """Return the most that the house side may fall in half an hour; it must stand near working pressure."""
-    switch = switch_of(case.system, tank(case))
-    least = case.w.call("p_least", limit_at_offset, nominal=switch.need("cut_in"), offset=-SWITCH_SLACK)
-    if case.readings and case.at("pressure", "settled") < least:
-        words = f"{least / 1e3:.0f} kPa or more: hold it between cut-in and cut-out"
-        raise OutOfRangeError("pressure", f"{case.at('pressure', 'settled') / 1e3:.0f} kPa", words)
-    return Expected(Q.PRESSURE_DIFFERENCE, upper=MOST_FALL, bearable=BEARABLE, basis="7 kPa in 30 minutes: " + COMMON)
-
-
-def low_stop_expected(case: Case) -> Expected:
-    """Return where the water stands when the pump is stopped: at the set level, and never below the outlet."""
-    nominal = set_depth(case)
-    place = tank_of_level(case)
-    outlet = case.w.call(
-        "h_out",
-        depth_at_elevation,
-        elevation=place.need("outlet_elevation"),
-        floor_elevation=place.need("floor_elevation"),
-    )
-    lower = case.w.call("lower", limit_at_offset, nominal=nominal, offset=-LEVEL_SLACK)
-    return Expected(
-        Q.LENGTH,
-        nominal,
-        max(lower, outlet),
-        case.w.call("upper", limit_at_offset, nominal=nominal, offset=LEVEL_SLACK),
-        basis="set level ± 5 cm, not below the outlet: " + COMMON,
-    )
-
-
-def stops_booster(system: System, tag: str) -> bool:
-    """Whether a level switch in a tank stops a booster."""
-    return _in_tank(system, tag, "stops_booster")
-
-
-def guards_in_tank(system: System, tag: str) -> bool:
-    """Whether a level switch in a tank guards a pump against low water."""
-    return _in_tank(system, tag, "guards_low_water")
-
-
-def _in_tank(system: System, tag: str, purpose: str) -> bool:
-    node = system.node(tag)
-    host = system.nodes.get(node.host or "")
-    is_in_tank = host is not None and isinstance(host.part, StorageTank)
-    return is_in_tank and getattr(node.part, "purpose", None) == purpose
-
-
 EARLIER = (
     Need("precharge", Needed.EARLIER, "Precharge as found", Q.GAUGE_PRESSURE, optional=True),
     Need(
@@ -276,13 +195,6 @@ EARLIER = (
         lambda system, tag: switch_of(system, system.node(tag)).tag, optional=True,
     ),
 )  # fmt: skip
-
-
-def _pressure(label: str, hint: str, usual: Accuracy = GAUGE) -> Input:
-    return Input(
-        "pressure", label, Q.GAUGE_PRESSURE, hard=(0, 3e6), soft=(20_000, 1e6), hint=hint, usual=usual,
-        agree_fixed=SWITCH_AGREES,
-    )  # fmt: skip
 
 
 PRECHARGE = Check(
@@ -370,50 +282,6 @@ LOW_PRESSURE_FILL = Check(
     after=("relief_opens", "precharge"),
 )
 
-CUT_IN = Check(
-    key="cut_in",
-    title="Cut-in",
-    kind=Kind.MEASURED,
-    subject=PressureSwitch,
-    group="Booster and pressure",
-    purpose="The pump starts where it is set to: below the precharge the taps would run dry first.",
-    ways=(Way("gauge", "Gauge at the switch", (_pressure("Pressure at the start", "slowly falling"),), ("gauge",)),),
-    judged=(
-        Judged("pressure", "Cut-in, mean of three", Q.GAUGE_PRESSURE, lambda case: around_set_point(case, "cut_in")),
-    ),
-    repeat=times(3),
-    state="one tap a little open, so that the needle falls slowly",
-    method=("Open a tap a little; watch the needle fall.", "Read at the click of the start. Three times."),
-    cautions=(STARTS_ALONE,),
-    limits=(Limit("within 20 kPa (3 psi) of the set point; three within 15 kPa", COMMON),),
-    gate="pressurise",
-    at_service=True,
-)
-
-CUT_OUT = Check(
-    key="cut_out",
-    title="Cut-out",
-    kind=Kind.MEASURED,
-    subject=PressureSwitch,
-    group="Booster and pressure",
-    purpose="The pump stops where it is set to, below the relief and the weakest part.",
-    ways=(Way("gauge", "Gauge at the switch", (_pressure("Pressure at the stop", "slowly rising"),), ("gauge",)),),
-    judged=(
-        Judged("pressure", "Cut-out, mean of three", Q.GAUGE_PRESSURE, lambda case: around_set_point(case, "cut_out")),
-    ),
-    repeat=times(3),
-    state="taps shut, pump filling the tank",
-    method=(
-        "Shut the taps; a hand on the pump's switch. Watch the needle rise.",
-        "Read at the click of the stop. Three times.",
-        "No stop 50 kPa above the set point: stop it by hand.",
-    ),
-    cautions=(NO_RELIEF, STARTS_ALONE),
-    limits=(Limit("within 20 kPa (3 psi) of the set point; three within 15 kPa", COMMON),),
-    gate="pressurise",
-    at_service=True,
-)
-
 TANK_DRAWDOWN = Check(
     key="tank_drawdown",
     title="Water from cut-out to cut-in",
@@ -491,121 +359,10 @@ STARTS_AT_FIXED_DRAW = Check(
     at_service=True,
 )  # fmt: skip
 
-STARTS_WITH_TAPS_SHUT = Check(
-    key="starts_with_taps_shut",
-    title="Starts with every tap shut",
-    kind=Kind.MEASURED,
-    subject=PressureTank,
-    group="Booster and pressure",
-    purpose="Nothing leaks, and the check valve holds: the pump rests when nobody draws.",
-    ways=(
-        Way(
-            "count",
-            "Counted over half an hour",
-            (Input("starts", "Starts in half an hour", Q.COUNT, hard=(0, 600), soft=(0, 3), usual=COUNTED),),
-            ("watch",),
-        ),
-    ),
-    judged=(Judged("starts", "Starts in half an hour", Q.COUNT, no_starts),),
-    state="every tap shut, pump in automatic",
-    method=("Shut every tap, let the pump stop.", "Count the starts over half an hour: none."),
-    limits=(Limit("none in half an hour", COMMON),),
-    gate="pressurise",
-    at_service=True,
-)
-
-TIGHTNESS_HOUSE_SIDE = Check(
-    key="tightness_house_side",
-    title="Tightness of the house side",
-    kind=Kind.MEASURED,
-    subject=PressureTank,
-    group="Booster and pressure",
-    purpose="Pipes, taps and check valve behind the pump hold their working pressure.",
-    ways=(
-        Way(
-            "hold",
-            "Shut in and watched",
-            (
-                Input(
-                    "pressure",
-                    "Pressure on the tank's gauge",
-                    Q.GAUGE_PRESSURE,
-                    hard=(0, 2.5e6),
-                    soft=(50_000, 1e6),
-                    hint="tap the gauge before each reading",
-                    usual=FINE_GAUGE,
-                ),
-            ),
-            ("fine pressure gauge", "watch"),
-        ),
-    ),
-    judged=(Judged("fall", "Fall in half an hour", Q.PRESSURE_DIFFERENCE, house_fall_expected, house_fall_measured),),
-    pocket=along("pressure@settled", "pressure@end"),
-    repeat=timed(start=0.0, settled=15.0, end=45.0),
-    state="pump locked off at cut-out, every tap shut, no sun on bare pipe",
-    method=(
-        "Let the pump reach cut-out, lock it off, shut every tap: minute 0.",
-        "Read when settled at minute 15, and at minute 45.",
-        "Where a valve shuts the tank off, shut it: the gas hides a small leak.",
-    ),
-    cautions=(WATER_ONLY,),
-    limits=(Limit("not above 7 kPa in 30 minutes, at cut-in or more", COMMON),),
-    after=("cut_out",),
-    gate="pressurise",
-    at_service=True,
-)
-
-BOOSTER_LOW_STOP = Check(
-    key="booster_low_stop",
-    title="Low water stops the booster",
-    kind=Kind.MEASURED,
-    subject=LevelSwitch,
-    group="Booster and pressure",
-    purpose="Real water stops the booster before it draws air: a float that clicks by hand may still hang.",
-    ways=LEVEL_WAYS,
-    judged=(Judged("level", "Water above the floor at the stop", Q.LENGTH, low_stop_expected, depth_measured),),
-    pocket=DIPPED,
-    state="booster running, tank not filled meanwhile",
-    method=(
-        "Stop the filling; draw the tank down through a tap.",
-        "Read the level when the booster stops by itself.",
-        "Air at the suction before that: stop it by hand.",
-    ),
-    cautions=(AT_THE_TANK, STARTS_ALONE),
-    limits=(Limit("within 5 cm of the set level, never below the outlet", COMMON),),
-    gate="pressurise",
-    applies=stops_booster,
-)
-
-LOW_WATER_STOP = Check(
-    key="low_water_stop",
-    title="Low water in the tank stops the pump",
-    kind=Kind.MEASURED,
-    subject=LevelSwitch,
-    group="Booster and pressure",
-    purpose="Real water stops the pump that draws from this tank before it runs dry.",
-    ways=LEVEL_WAYS,
-    judged=(Judged("level", "Water above the floor at the stop", Q.LENGTH, low_stop_expected, depth_measured),),
-    pocket=DIPPED,
-    state="pump running, tank not filled meanwhile",
-    method=("Stop the filling; draw the tank down.", "Read the level when the pump stops by itself."),
-    cautions=(AT_THE_TANK, STARTS_ALONE),
-    limits=(Limit("within 5 cm of the set level, never below the outlet", COMMON),),
-    gate="pressurise",
-    at_service=True,
-    applies=guards_in_tank,
-)
-
 CHECKS = (
     PRECHARGE,
     RELIEF_OPENS,
     LOW_PRESSURE_FILL,
-    CUT_IN,
-    CUT_OUT,
     TANK_DRAWDOWN,
     STARTS_AT_FIXED_DRAW,
-    STARTS_WITH_TAPS_SHUT,
-    TIGHTNESS_HOUSE_SIDE,
-    BOOSTER_LOW_STOP,
-    LOW_WATER_STOP,
 )
