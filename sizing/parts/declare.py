@@ -114,9 +114,9 @@ def table(label: str, *columns: Column, help: str = "", group: str = "Performanc
 
 
 def counts(label: str, *choices: tuple[str, str], help: str = "", group: str = "Fittings") -> Any:
-    """Declare how many there are of each named thing."""
+    """Declare how many there are of each named thing. It may stay empty: where there is none, nothing is counted."""
     made = tuple(Choice(value, words) for value, words in choices)
-    return _declared(Field(label, FieldKind.COUNTS, choices=made, help=help, group=group))
+    return _declared(Field(label, FieldKind.COUNTS, choices=made, help=help, group=group, optional=True))
 
 
 Row = tuple[float | None, ...]

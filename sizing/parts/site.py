@@ -56,7 +56,11 @@ class SiteData(Part):
         optional=True,
     )
     code_family: str | None = choice(
-        "Code family", ("US", "US"), ("IEC", "IEC"), help="sets standard sizes and defaults", group="Place"
+        "Code family",
+        ("US", "US code (NEC)"),
+        ("IEC", "IEC standards"),
+        help="sets standard sizes and defaults",
+        group="Place",
     )
     daily_demand: float | None = measure(
         "Water wanted in a day",

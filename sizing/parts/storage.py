@@ -19,10 +19,14 @@ class StorageTank(Part):
 
     shape: str | None = choice("Shape", ("vertical_cylinder", "upright cylinder"), ("rectangular", "rectangular"))
     diameter: float | None = measure(
-        "Inside diameter", Q.LENGTH, hard=(0.2, 60), soft=(0.5, 12), help="upright cylinder"
+        "Inside diameter", Q.LENGTH, hard=(0.2, 60), soft=(0.5, 12), help="upright cylinder", optional=True
     )
-    length: float | None = measure("Inside length", Q.LENGTH, hard=(0.2, 60), soft=(0.5, 12), help="rectangular")
-    width: float | None = measure("Inside width", Q.LENGTH, hard=(0.2, 60), soft=(0.5, 12), help="rectangular")
+    length: float | None = measure(
+        "Inside length", Q.LENGTH, hard=(0.2, 60), soft=(0.5, 12), help="rectangular", optional=True
+    )
+    width: float | None = measure(
+        "Inside width", Q.LENGTH, hard=(0.2, 60), soft=(0.5, 12), help="rectangular", optional=True
+    )
     floor_elevation: float | None = measure("Floor above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
     outlet_elevation: float | None = measure("Outlet above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
     inlet_elevation: float | None = measure(

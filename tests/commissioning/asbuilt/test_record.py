@@ -10,11 +10,12 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commissioning import snapshot
-from commissioning.asbuilt.shown import GROUPS, IN_A_LINE, as_counted
+from commissioning.asbuilt.shown import GROUPS, IN_A_LINE, as_counted, component_sections
 from commissioning.models import Component, Event, Run, Site
 from commissioning.nameplates import part_of
 from commissioning.progress import progress_of
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS
+from tests.commissioning.asbuilt.conftest import fields_of
 from tests.commissioning.worlds import measure, visit_on
 
 pytestmark = pytest.mark.django_db
@@ -312,3 +313,22 @@ def test_tags_stand_in_the_order_in_which_a_person_counts():
         "V9.1",
         "V10",
     ]
+
+
+@pytest.mark.parametrize(
+    ("shape", "typed"),
+    [("vertical_cylinder", {"diameter": "2.4"}), ("rectangular", {"length": "2.0", "width": "1.5"})],
+)
+def test_tank_is_complete_by_the_measures_of_its_shape(as_technician, laid_out, shape, typed):
+    tank = laid_out.components.get(tag="T1")
+    at = reverse("component-edit", args=[laid_out.pk, tank.pk])
+    heights = {"floor": "11", "outlet": "11.1", "inlet": "13.2", "overflow": "13"}
+    sent = {f"plate-{name}_elevation": value for name, value in heights.items()}
+    sent |= {f"plate-{name}": value for name, value in typed.items()}
+    as_technician.post(at, {**fields_of(as_technician.get(at)), **sent, "plate-shape": shape})
+    rows = [row for section in component_sections(laid_out) for row in section.rows]
+    assert next(row.open_words for row in rows if row.tag == "T1") == ""
+
+
+def test_table_of_the_site_can_be_pasted(as_technician, laid_out):
+    assert "js/grid" in as_technician.get(reverse("site-edit", args=[laid_out.pk])).content.decode()
