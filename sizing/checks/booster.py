@@ -281,6 +281,7 @@ FILTER_DROP = Check(
         "Read the same gauge before and behind the filter.",
         "Without the flow the drop says nothing.",
     ),
+    normal="Clean, hardly more than the gauge can tell; it grows slowly over months.",
     cautions=(SHUT_DOWN,),
     limits=(Limit("not above the change-out drop, carried to the flow by its square", "nameplate of the filter"),),
     at_service=True,
@@ -315,6 +316,7 @@ BOOSTER_VOLTAGE = Check(
         "Clip the leads on while it is locked off; let it run.",
         "Read motor, source and current within a minute of each other.",
     ),
+    normal="A few tenths of a volt below the battery, and steady.",
     cautions=(LIVE_MOTOR, STARTS_ALONE),
     limits=(
         Limit("not below the source less I × R of the cable, less 3 %", COMMON),
@@ -344,6 +346,7 @@ BOOSTER_CURRENT = Check(
     pocket=Pocket((Plan(("rise",), given=("discharge",)), Plan(without=("discharge",))), figures=(RISE,)),
     state="booster running on at a steady pressure",
     method=("Set a tap so that it runs on at a steady pressure.", "Read current and both gauges together."),
+    normal="Steady, rising with the pressure it works against.",
     cautions=(LIVE_MOTOR, STARTS_ALONE),
     limits=(
         Limit("within 20 % of the table at the measured pressure rise", COMMON),
@@ -375,6 +378,7 @@ BOOSTER_FLOW = Check(
         "Set a tap so that it runs on at a steady pressure, no water into or out of the tank.",
         "Read flow and both gauges together.",
     ),
+    normal="An even sound whose tone changes near cut-out; chatter, hunting or hiss is not normal.",
     cautions=(SUCTION_VACUUM, STARTS_ALONE),
     limits=(Limit("within − 15 + 20 % of the pump's table at the measured pressure rise", COMMON),),
     gate="pressurise",

@@ -1,10 +1,10 @@
 """While the chlorine works: how long it stays in, and what is left of it when it comes out."""
 
 from sizing.checks.case import Case, Expected
-from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Need, Needed, Way
+from sizing.checks.declare import COMMON, Accuracy, Check, Input, Judged, Kind, Limit, Need, Needed, Way
 from sizing.checks.pocket import Axis, Plan, Pocket
 from sizing.checks.water_conditions import WATER_TEMPERATURE_NEED
-from sizing.checks.water_safety import CHLORINE, STRIP
+from sizing.checks.water_safety import BYPASS, CHLORINE, STRIP, WHERE_IT_GOES
 from sizing.formulas.limits import upper_limit
 from sizing.parts import Well
 from sizing.quantities import Quantity as Q
@@ -16,13 +16,6 @@ COLD_CONTACT = 172_800.0  # s: AWWA C651, 48 h where the water is colder than 5 
 COLD = 5.0  # °C
 LEAST_RESIDUAL = 10.0  # mg/L left after 24 h: AWWA C651 field guide
 DOSE_OVER = 0.20  # a strip against the dose by the jug; common practice, no source
-
-WHERE_IT_GOES = Caution(
-    "Chlorinated water kills fish, septic tanks and seedlings: onto bare ground, slowly, far from streams and wells, "
-    "or neutralised first. Ask your authority.",
-    "AWWA C655 (from memory); local discharge rules",
-)
-BYPASS = Caution("Softeners, carbon and membrane filters bypassed or taken out: chlorine ruins them.", COMMON)
 
 
 def contact_expected(case: Case) -> Expected:

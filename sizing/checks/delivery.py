@@ -328,6 +328,7 @@ DELIVERY_FLOW = Check(
         "Let it run ten minutes, then read the tank's level.",
         "Three buckets of 20 seconds or more, within 5 %; read the pressure while it runs.",
     ),
+    normal="A full, even stream that does not pulse, the same in each of the three buckets.",
     cautions=(NOT_YET,),
     limits=(
         Limit("flow: not below the duty", "the outlet's nameplate: what was promised"),

@@ -104,6 +104,7 @@ STROKES_TO_WATER = Check(
         "Pump with full strokes, about 40 a minute.",
         "Count until water leaves the spout.",
     ),
+    normal="Water at the second or third stroke; a pump that holds its water starts at the first.",
     cautions=(PINCH,),
     limits=(Limit("no more than 5 full strokes after 30 minutes of rest", COMMON),),
     after=("static_level",),
@@ -162,6 +163,7 @@ VOLUME_PER_STROKE = Check(
         "Count 40 full strokes into the bucket at a steady pace.",
         "Three times; within 5 %, or again.",
     ),
+    normal="An even weight up and an easy return; each stroke brings the same gush.",
     cautions=(PINCH,),
     limits=(
         Limit("not less than four fifths of the swept volume", COMMON),

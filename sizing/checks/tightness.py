@@ -257,6 +257,7 @@ TIGHTNESS_WHOLE = Check(
         "Read when settled at minute 15 and at the end at minute 45, pressure and temperature.",
         "A fall: walk the line, look at every joint before you dig.",
     ),
+    normal="The needle drops a little while the pipe settles, then stands.",
     cautions=(WATER_ONLY,),
     limits=(
         Limit(
@@ -303,6 +304,7 @@ TIGHTNESS_MAKEUP = Check(
         "Keep the pressure within 35 kPa (5 psi) for two hours from a measuring jug.",
         "Note what you added.",
     ),
+    normal="A few strokes of the test pump in two hours.",
     cautions=(WATER_ONLY,),
     limits=(Limit("not above S·D·√P / 148 000 of the gasketed pipes", "AWWA C600 and C605, testing allowance"),),
     at_service=True,

@@ -30,6 +30,12 @@ CHLORINE = Caution(
     "Tag every tap, nobody drinks; bypass filters; keep it out of streams.",
     "AWWA C654; WHO fact sheets on disinfecting wells (from memory)",
 )
+WHERE_IT_GOES = Caution(
+    "Chlorinated water kills fish, septic tanks and seedlings: onto bare ground, slowly, far from streams and wells, "
+    "or neutralised first. Ask your authority.",
+    "AWWA C655 (from memory); local discharge rules",
+)
+BYPASS = Caution("Softeners, carbon and membrane filters bypassed or taken out: chlorine ruins them.", COMMON)
 TAGS_STAY = Caution("Tags stay on the taps until the result is here. Give people other water meanwhile.", COMMON)
 
 
@@ -254,7 +260,8 @@ CHLORINE_DOSE = Check(
         "Leave it 24 hours; longer below 5 °C.",
         "Flush to where it does no harm, until nothing is left.",
     ),
-    cautions=(CHLORINE,),
+    normal="Every tap smells like a swimming bath, the last one too.",
+    cautions=(CHLORINE, WHERE_IT_GOES, BYPASS),
     limits=(
         Limit("aimed at 100 mg/L", "MIL-HDBK-1164"),
         Limit("not below 50 mg/L for 24 hours", "Loudoun County code 1040.16; San Bernardino County code 13.24.350"),
@@ -296,6 +303,7 @@ RESIDUAL_AT_SAMPLING = Check(
         "Fresh reagent, read at the stated minute.",
         "Any colour: flush on, come back another day.",
     ),
+    normal="The glass stays as clear as water.",
     cautions=(TAGS_STAY,),
     limits=(Limit("nil: not above 0.1 mg/L", COMMON),),
     after=("chlorine_dose",),
@@ -311,10 +319,12 @@ SAMPLE_TAKEN = Check(
     purpose="A bottle that the laboratory can trust: clean tap, cold box, in time, with its papers.",
     state="residual nil",
     method=(
-        "Screen off, tap flamed or wiped with alcohol, run two minutes.",
+        "Some days of ordinary flow after the chlorine is gone: on the first day a fault still hides.",
+        "Screen off, tap flamed or wiped with alcohol, run two minutes; the bottle for germs before the others.",
         "Fill the sterile bottle to its mark; touch neither neck nor cap.",
         "Label, cold box, paper with place, hour and name; to the laboratory within 30 hours.",
     ),
+    normal="Bottle sealed, label dry, box cold, on its way within the hour.",
     cautions=(TAGS_STAY,),
     limits=(
         Limit(
@@ -359,7 +369,7 @@ COLIFORM = Check(
     method=(
         "Type the result as the laboratory printed it, with its < sign.",
         "Photograph the report.",
-        "Not absent: chlorinate again, and look for where it comes in.",
+        "Absent: the tags come off, the owner gets a copy. Not absent: they stay; chlorinate again, find where.",
     ),
     cautions=(TAGS_STAY,),
     limits=(

@@ -228,6 +228,7 @@ WELL_DEPTH_MEASURED = Check(
         "Lower the weight until the tape goes slack, lift, feel the bottom again.",
         "Read at the mark on the casing.",
     ),
+    normal="The weight lands softly and the tape goes slack; the same depth twice.",
     cautions=(WELL_HEAD,),
     limits=(Limit("within 2 m of the driller's log", COMMON),),
     tier="full",
@@ -282,6 +283,7 @@ PUMPING_LEVEL = Check(
         "Lower the probe slowly: spray from the riser can set it off early.",
         "Read the level, and within a minute the flow.",
     ),
+    normal="It falls fast for some minutes, then slower and slower, and nearly stands after half an hour.",
     cautions=(WELL_HEAD, JET),
     limits=(
         Limit("drawdown not above a third more than the well test's at that flow", CAPACITY_LIMIT.source),

@@ -9,6 +9,7 @@ from django.core.management.base import BaseCommand
 
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import COMMON, Check, Kind
+from sizing.checks.keys import PART_OF
 from sizing.judgement import expect
 from sizing.parts import SiteData
 from sizing.quantities import CORE_UNIT
@@ -27,11 +28,17 @@ class Command(BaseCommand):
         counts = Counter(sort_of(check) for check in CHECKS.values())
         if options["as_json"]:
             self.stdout.write(
-                json.dumps({"format": "catalogue", "checks": entries, "counts": counts}, ensure_ascii=False, indent=1)
+                json.dumps(
+                    {"format": "catalogue", "checks": entries, "counts": counts, "part_of": PART_OF},
+                    ensure_ascii=False,
+                    indent=1,
+                )
             )
             return
         for one in entries:
             self.print_entry(one)
+        for key, check in PART_OF.items():
+            self.stdout.write(f"{key}  (judged within {check})")
         self.stdout.write(
             ", ".join(f"{many} {sort}" for sort, many in sorted(counts.items())) + f"; {len(entries)} in all"
         )
