@@ -26,10 +26,11 @@ def render_sheet(record: str, paper: Paper) -> bytes:
     blobs = registered(context["photos"])
     context["photos"] = [{**one, "src": one["src"] if one["src"] in blobs else ""} for one in context["photos"]]
     html = render_to_string("handover/sheet.html", context)
-    return render_pdf(html, paper=paper, blobs=blobs, enclosed=[_record_file(record)])
+    return render_pdf(html, paper=paper, blobs=blobs, enclosed=[record_file(record)])
 
 
-def _record_file(record: str) -> Enclosed:
+def record_file(record: str) -> Enclosed:
+    """Return the frozen record as a file to enclose."""
     issued = datetime.fromisoformat(json.loads(record)["sheet"]["issued_at"])
     return Enclosed(RECORD_NAME, record.encode(), "The frozen record that this sheet prints", issued)
 

@@ -7,10 +7,11 @@ from uuid import uuid4
 
 import pytest
 
-from commissioning import evidence
-from commissioning.handover import services
-from commissioning.models import Defect, Sheet, Visit
+from commissioning import evidence, files, pdf
+from commissioning.handover import services, sheet_pdf
+from commissioning.models import Defect, Sheet, Site, User, Visit
 from tests.commissioning.handover.started_up import begin_up, start_up
+from tests.commissioning.worlds import site_with_record, visit_on
 
 ADDRESS = "http://testserver/v/{}/"
 WAVE = "[[[10,40,0],[30,10,16],[60,50,40],[120,20,90]]]"
@@ -63,3 +64,31 @@ def raise_defect(visit: Visit, actor: Any, words: str = "Drain valve drips.", **
     defect = evidence.append(site=visit.site, kind="defect.raised", body=given, actor=actor).projected
     assert isinstance(defect, Defect)
     return defect
+
+
+def site_of_a_tank(actor: User, name: str = "Quince Ridge") -> Site:
+    """Return a site of a tank and nothing else, for where what is on the sheet does not matter: quick to issue."""
+    tank = {"kind": "storage_tank", "tag": "T1", "name": "", "host": "", "nameplate": {}}
+    return site_with_record(actor, document={"site": {}, "components": [tank], "runs": []}, name=name)
+
+
+@pytest.fixture
+def small_page(monkeypatch: pytest.MonkeyPatch) -> None:
+    """Print the record's hash alone, the record enclosed: what a whole sheet looks like is tested elsewhere."""
+
+    def small(record: str, paper: pdf.Paper) -> bytes:
+        lines = "<p>line</p>" * 60
+        html = f"<html><title>x</title><p>{paper} {files.digest_of(record.encode())}</p>{lines}"
+        return pdf.render_pdf(html, paper=paper, enclosed=[sheet_pdf.record_file(record)])
+
+    monkeypatch.setattr(sheet_pdf, "render_sheet", small)
+
+
+@pytest.fixture
+def tank_visit(technician: Any) -> Visit:
+    return visit_on(site_of_a_tank(technician), technician)
+
+
+@pytest.fixture
+def tank_sheet(tank_visit: Visit, issue: Callable[..., Sheet], small_page: None) -> Sheet:
+    return Sheet.objects.get(pk=issue(tank_visit).pk)

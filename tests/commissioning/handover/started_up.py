@@ -38,6 +38,7 @@ READINGS: list[tuple[str, str, list[tuple[str, ...]]]] = [
     ("time_to_water", "PU1", [("time", "58")]),
     ("well_pump_power", "PU1", [("voltage", "47.5"), ("current", "8.9")]),
     ("well_pump_current", "PU1", [("current", "8.9")]),
+    ("phase_unbalance", "PU1", [("lead_1", "8.90"), ("lead_2", "8.84"), ("lead_3", "8.97")]),
     ("well_pump_flow", "PU1", [
         ("flow", "21.4", "row 1"), ("power", "410", "row 1"), ("irradiance", "790", "row 1"),
         ("level", "26.1", "row 1"),

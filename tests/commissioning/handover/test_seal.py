@@ -21,25 +21,16 @@ from commissioning.handover import seal_keys, services, sheet_pdf
 from commissioning.handover.authenticity import examine
 from commissioning.handover.seal import seal_of, seal_pdf
 from commissioning.models import Event, Sheet, SheetFile
-from tests.commissioning.worlds import site_with_record, visit_on
+from tests.commissioning.handover.conftest import site_of_a_tank
+from tests.commissioning.worlds import visit_on
 
 pytestmark = [
     pytest.mark.django_db,
+    pytest.mark.usefixtures("small_page"),
     pytest.mark.skipif(bool(pdf.pdf_available()), reason=str(pdf.pdf_available())),
 ]
 FLIPS, FLIPS_LONG = 100, 1000
 SEED = 20_270_414
-
-
-@pytest.fixture(autouse=True)
-def small_page(monkeypatch):
-    """Print the record's hash alone: what a whole sheet looks like is the business of another module."""
-
-    def small(record, paper):
-        html = f"<html><title>x</title><p>{paper} {files.digest_of(record.encode())}</p>" + "<p>line</p>" * 60
-        return pdf.render_pdf(html, paper=paper, enclosed=[sheet_pdf._record_file(record)])
-
-    monkeypatch.setattr(sheet_pdf, "render_sheet", small)
 
 
 @pytest.fixture
@@ -50,19 +41,13 @@ def keys(settings, tmp_path):
 
 
 @pytest.fixture
-def visit(technician):
-    """A visit to a tank and nothing else: what is on the sheet does not matter here, and it is quick to issue."""
-    return visit_on(site_of_a_tank(technician), technician)
-
-
-def site_of_a_tank(actor, name="Quince Ridge"):
-    tank = {"kind": "storage_tank", "tag": "T1", "name": "", "host": "", "nameplate": {}}
-    return site_with_record(actor, document={"site": {}, "components": [tank], "runs": []}, name=name)
+def visit(tank_visit):
+    return tank_visit
 
 
 @pytest.fixture
-def sheet(visit, issue):
-    return Sheet.objects.get(pk=issue(visit).pk)
+def sheet(tank_sheet):
+    return tank_sheet
 
 
 @pytest.fixture
