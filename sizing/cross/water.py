@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from itertools import combinations, pairwise
 
 from sizing.checks.case import Case, Reading
+from sizing.checks.pressure_zone import zone
 from sizing.checks.storage import BALANCE_SHARE, rise_expected, rise_measured
 from sizing.cross.measured import Measured, Taken
 from sizing.cross.relation import Relation, Values
@@ -98,7 +99,7 @@ def _step(above: Rung, below: Rung) -> Relation:
 
 
 def pressures_by_height(system: System, taken: Taken) -> Iterator[Relation]:
-    """Yield, for each two points read at rest, their difference in pressure against their difference in height."""
+    """Yield, for each two points of one line read at rest, their difference in pressure against that in height."""
     read = []
     for tag in taken.subjects("pressure_at_rest"):
         one = taken.result("pressure_at_rest", tag)
@@ -106,7 +107,8 @@ def pressures_by_height(system: System, taken: Taken) -> Iterator[Relation]:
         if one is not None and elevation is not None:
             read.append((one, float(elevation)))
     for (first, low), (second, high) in combinations(read, 2):
-        yield pressure_by_height(first, low, second, high)
+        if second.subject in {node.tag for node in zone(system, first.subject)}:
+            yield pressure_by_height(first, low, second, high)
 
 
 def pressure_by_height(first: Measured, first_elevation: float, second: Measured, second_elevation: float) -> Relation:

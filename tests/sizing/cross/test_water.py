@@ -168,3 +168,13 @@ def test_pressures_on_a_system_with_a_tank():
     assert not found(*right, system=system)
     assert "pressures_in_order" in found(*right[:2], replace(right[2], value=560e3), system=system)  # above the relief
     assert "pressures_in_order" in found(replace(right[0], value=230e3), *right[1:], system=system)
+
+
+def test_pressures_of_two_lines_with_a_switch_each_are_not_held_against_each_other():
+    parts = [component(tag, "pressure_tank", elevation=0.5) for tag in ("PT1", "PT2")]
+    system = build({"site": {}, "components": parts, "runs": []})
+    high = reduced("pressure_at_rest:PT1", "pressure", 350e3, Q.GAUGE_PRESSURE, 1e3)
+    low = reduced("pressure_at_rest:PT2", "pressure", 200e3, Q.GAUGE_PRESSURE, 1e3)
+    assert not found(high, low, system=system)
+    joined = build({"site": {}, "components": parts, "runs": [run("P1", "pipe", "PT1", "PT2")]})
+    assert "pressures_by_height" in found(high, low, system=joined)
