@@ -272,3 +272,35 @@ def short_circuit_current(rest_voltage: float, resistance: float) -> float:
     require_positive("rest_voltage", rest_voltage, "V")
     require_positive("resistance", resistance, "Ω")
     return rest_voltage / resistance
+
+
+def unloaded_voltage(voltage: float, current: float, resistance: float) -> float:
+    """Return the voltage that a battery would show without its load.
+
+        V₀ = V + I · R
+
+    Parameters
+    ----------
+    voltage : V, at the posts under load [V], > 0
+    current : I, that the load draws [A], ≥ 0
+    resistance : R, of the bank [Ω], ≥ 0
+
+    Returns
+    -------
+    V₀, voltage without load [V]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Within the first minutes only: under a long load the acid at the plates is weaker, and V₀ comes back in hours.
+
+    Source: Ohm's law; `sagged_voltage` turned round.
+    """
+    require_positive("voltage", voltage, "V")
+    require_not_negative("current", current, "A")
+    require_not_negative("resistance", resistance, "Ω")
+    return voltage + current * resistance

@@ -1,7 +1,7 @@
 """A day as a whole: how its sun is spread, the water it brings, how long a store lasts."""
 
 from collections.abc import Sequence
-from math import fsum, pi, sin
+from math import acos, fsum, pi, sin
 
 from sizing.guards import require, require_between, require_not_negative, require_positive
 
@@ -312,3 +312,59 @@ def energy_left(energy: float, drawn: float) -> float:
     require_not_negative("energy", energy, "J")
     require_not_negative("drawn", drawn, "J")
     return max(energy - drawn, 0.0)
+
+
+def daily_amount(amount: float, time: float) -> float:
+    """Return what a day has of something counted over a longer or shorter time.
+
+        a = A · 86400 s / t
+
+    Parameters
+    ----------
+    amount : A, counted [as the quantity], ≥ 0
+    time : t, over which it was counted [s], > 0
+
+    Returns
+    -------
+    a, of one day [as the quantity]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: arithmetic, no fitted coefficient.
+    """
+    require_not_negative("amount", amount, "in its unit")
+    require_positive("time", time, "s")
+    return amount * 86_400.0 / time
+
+
+def time_to_share_of_day(share: float, daylight: float) -> float:
+    """Return how long after sunrise a share of the day's sun has come, if it rises and falls as half a sine.
+
+        t = D / π · arccos(1 − 2 · s)
+
+    Parameters
+    ----------
+    share : s, share of the day's energy [1], 0 … 1
+    daylight : D, from sunrise to sunset [s], > 0 … 86400
+
+    Returns
+    -------
+    t, time since sunrise [s]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    A clear day on a plane that faces the noon sun. Half the day's energy has come at noon.
+
+    Source: the integral of `half_sine_irradiance`, solved for the time.
+    """
+    require_between("share", share, 0, 1, "1")
+    require(0 < daylight <= 86_400, "daylight", daylight, "> 0 … 86400 s")
+    return daylight / pi * acos(1 - 2 * share)

@@ -12,6 +12,9 @@ FARADAY = 96_485.33212  # C/mol, exact values of the SI of 2019
 GAS_CONSTANT = 8.314462618  # J/(mol·K)
 ELECTRONS_PER_MOLECULE = 2  # 2 H⁺ + 2 e⁻ → H₂
 ATMOSPHERE = 101_325.0  # Pa
+WATER_MOLAR_MASS = 18.015e-3  # kg/mol
+WATER_DENSITY = 998.2  # kg/m³ at 20 °C
+MONTH = 30 * 86_400.0  # s
 
 # EN 50272-2:2001 clause 8.2 (IEC 62485-2:2010 clause 7.2): v = 24 dilution to 4 % hydrogen,
 # q = 0.42·10⁻³ m³/(A·h) at 0 °C, s = 5 safety; their product is 0.05 m³/(A·h).
@@ -145,3 +148,59 @@ def vent_opening(flow: float) -> float:
     """
     require_not_negative("flow", flow, "m³/s")
     return OPENING_PER_FLOW * flow * 3600 / 1e4
+
+
+def water_decomposed(charge: float) -> float:
+    """Return the water that overcharge makes into gas in one cell.
+
+        V = Q · 3600 s/h / (2 · F) · M / ρ
+
+    Parameters
+    ----------
+    charge : Q, charge put in beyond full [A·h], ≥ 0
+
+    Returns
+    -------
+    V, water [m³]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    0.34 mL for each ampere-hour. Every cell of a string loses as much. Evaporation comes on top, in the heat.
+
+    Source: Faraday's law, M = 18.015 g/mol, ρ = 998 kg/m³ at 20 °C.
+    """
+    require_not_negative("charge", charge, "A·h")
+    return charge * 3600 / (ELECTRONS_PER_MOLECULE * FARADAY) * WATER_MOLAR_MASS / WATER_DENSITY
+
+
+def monthly_water_of_a_cell(water: float, cells: float, time: float) -> float:
+    """Return the water that each cell takes in a month of 30 days.
+
+        v = V / n · 30 d / t
+
+    Parameters
+    ----------
+    water : V, added to all cells together [m³], ≥ 0
+    cells : n, cells [1], ≥ 1
+    time : t, since it was last added [s], > 0
+
+    Returns
+    -------
+    v, water of one cell in 30 days [m³]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: arithmetic, no fitted coefficient.
+    """
+    require_not_negative("water", water, "m³")
+    require(1 <= cells < inf, "cells", cells, "≥ 1")
+    require_positive("time", time, "s")
+    return water / cells * MONTH / time

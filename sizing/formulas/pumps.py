@@ -1,7 +1,7 @@
 """What a pump must lift, what that takes in power, and how both follow speed."""
 
 from sizing.formulas.water import STANDARD_GRAVITY
-from sizing.guards import require_finite, require_not_negative, require_positive
+from sizing.guards import require, require_finite, require_not_negative, require_positive
 
 
 def total_dynamic_head(lift: float, friction_head: float, minor_head: float, outlet_head: float) -> float:
@@ -131,6 +131,34 @@ def specific_energy(power: float, flow: float) -> float:
     require_not_negative("power", power, "W")
     require_positive("flow", flow, "m³/s")
     return power / flow
+
+
+def specific_energy_of_efficiency(head: float, efficiency: float, density: float) -> float:
+    """Return the energy spent on each cubic metre, from head and efficiency.
+
+        E_s = ρ · g · H / η
+
+    Parameters
+    ----------
+    head : H, total dynamic head [m], ≥ 0
+    efficiency : η, wire to water [1], > 0 … 1
+    density : ρ, density of the water [kg/m³], > 0
+
+    Returns
+    -------
+    E_s, specific energy; 3.6 MJ/m³ is 1 kWh/m³ [J/m³]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: definition of efficiency, hydraulic power over electrical power.
+    """
+    require_not_negative("head", head, "m")
+    require(0 < efficiency <= 1, "efficiency", efficiency, "> 0 … 1")
+    require_positive("density", density, "kg/m³")
+    return density * STANDARD_GRAVITY * head / efficiency
 
 
 def affinity_flow(flow: float, speed_ratio: float) -> float:

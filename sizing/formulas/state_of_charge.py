@@ -200,3 +200,51 @@ def gravity_at_reference(reading: float, temperature: float) -> float:
     require_between("temperature", temperature, -40, 60, "°C")
     fahrenheit = temperature * 9 / 5 + 32
     return reading + GRAVITY_PER_DEGREE_F * (fahrenheit - GRAVITY_TEMPERATURE)
+
+
+def lead_acid_rest_voltage(state_of_charge: float) -> float:
+    """Return the voltage of a flooded lead-acid cell at rest, from its state of charge.
+
+        V = table at SoC, straight between 0, 25, 50, 75 and 100 %
+
+    Parameters
+    ----------
+    state_of_charge : SoC, state of charge [1], 0 … 1
+
+    Returns
+    -------
+    V, of one cell at rest, near 27 °C [V]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: battery-industry table, see the constant; linear between its rows.
+    """
+    rows = [(charge, volts / 6) for volts, _, charge, _ in LEAD_ACID_ROWS]
+    return between_rows("state_of_charge", state_of_charge, rows, "1")
+
+
+def lithium_rest_voltage(state_of_charge: float) -> float:
+    """Return the voltage of a lithium iron phosphate cell after a day of rest, roughly, from its state of charge.
+
+        V = table at SoC, straight between 20, 50 and 100 %
+
+    Parameters
+    ----------
+    state_of_charge : SoC, state of charge [1], 0.2 … 1
+
+    Returns
+    -------
+    V, of one cell at rest [V]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Source: one public table, see the constant.
+    """
+    rows = [(charge, volts) for volts, charge in LITHIUM_ROWS]
+    return between_rows("state_of_charge", state_of_charge, rows, "1")

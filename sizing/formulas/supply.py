@@ -190,6 +190,38 @@ def inverter_input_power(output_power: float, efficiency: float, idle_power: flo
     return output_power / efficiency + idle_power
 
 
+def inverter_output_power(input_power: float, efficiency: float, idle_power: float) -> float:
+    """Return the power that an inverter gives for what it takes in.
+
+        P_o = η · (P_i − P_0)
+
+    Parameters
+    ----------
+    input_power : P_i, power into the inverter [W], ≥ P_0
+    efficiency : η, of the inverter, its idle draw left out [1], > 0 … 1
+    idle_power : P_0, what it draws without a load [W], ≥ 0
+
+    Returns
+    -------
+    P_o, power that its loads get [W]
+
+    Raises
+    ------
+    OutOfRangeError
+        If an argument is outside the range beside it.
+
+    Notes
+    -----
+    Read at its battery terminals: volts times amperes there, not on its display.
+
+    Source: energy balance; `inverter_input_power` turned round.
+    """
+    require_not_negative("idle_power", idle_power, "W")
+    require(idle_power <= input_power < inf, "input_power", input_power, f"≥ {idle_power:g} W and finite")
+    require(0 < efficiency <= 1, "efficiency", efficiency, "> 0 … 1")
+    return efficiency * (input_power - idle_power)
+
+
 def summed_power(powers: Sequence[float]) -> float:
     """Return the power of several sources or users together.
 

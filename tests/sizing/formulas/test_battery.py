@@ -16,6 +16,7 @@ from sizing.formulas.battery import (
     running_time,
     sagged_voltage,
     short_circuit_current,
+    unloaded_voltage,
 )
 from tests.sizing.formulas.refusal import assert_refused, refusals
 
@@ -73,7 +74,18 @@ def test_four_lithium_cells_make_a_twelve_volt_pack():
     assert battery_voltage(3.40, 4) == pytest.approx(13.6)
 
 
+def test_unloaded_is_sagged_turned_round():
+    # 24.9 V with 20 A through 12 mΩ: 25.14 V
+    assert unloaded_voltage(24.9, 20.0, 0.012) == pytest.approx(25.14)
+    assert sagged_voltage(unloaded_voltage(24.9, 20.0, 0.012), 20.0, 0.012) == pytest.approx(24.9)
+
+
 BOUNDS = [
+    (
+        unloaded_voltage,
+        {"voltage": 24.9, "current": 20, "resistance": 0.012},
+        {"voltage": [0, inf], "current": [-1, inf], "resistance": [-1, inf]},
+    ),
     (
         running_time,
         {"capacity": 100, "rated_time": 72_000, "current": 5, "exponent": 1.2},

@@ -4,6 +4,7 @@ import pytest
 from scipy.integrate import quad
 
 from sizing.formulas.daily import (
+    daily_amount,
     days_of_energy,
     days_of_water,
     derated_array_power,
@@ -13,6 +14,7 @@ from sizing.formulas.daily import (
     half_sine_peak,
     summed_energy,
     time_on_energy,
+    time_to_share_of_day,
     usable_energy,
     volume_of_slices,
 )
@@ -67,6 +69,24 @@ def test_what_others_take_is_not_left():
     assert energy_left(1e6, 2e6) == 0
 
 
+def test_an_amount_of_a_day_by_hand():
+    # 3 kWh in 36 hours are 2 kWh a day
+    assert daily_amount(3.0, 1.5 * 86_400) == pytest.approx(2.0)
+
+
+@pytest.mark.parametrize("share", [0.0, 0.1, 0.35, 0.5, 0.8, 1.0])
+def test_a_share_of_the_day_by_integration(share):
+    daylight = 12.6 * 3600
+    time = time_to_share_of_day(share, daylight)
+    came, _ = quad(lambda t: half_sine_irradiance(1.0, min(t, daylight), daylight), 0, time)
+    whole, _ = quad(lambda t: half_sine_irradiance(1.0, min(t, daylight), daylight), 0, daylight)
+    assert came / whole == pytest.approx(share, abs=1e-9)
+
+
+def test_half_the_day_has_come_at_noon():
+    assert time_to_share_of_day(0.5, 40_000.0) == pytest.approx(20_000.0)
+
+
 @pytest.mark.parametrize(
     ("formula", "arguments", "argument"),
     refusals(
@@ -96,6 +116,8 @@ def test_what_others_take_is_not_left():
         ),
         (time_on_energy, {"energy": 1.0, "power": 1.0}, {"energy": [-1], "power": [0]}),
         (energy_left, {"energy": 1.0, "drawn": 1.0}, {"energy": [-1], "drawn": [-1]}),
+        (daily_amount, {"amount": 1.0, "time": 60.0}, {"amount": [-1], "time": [0]}),
+        (time_to_share_of_day, {"share": 0.5, "daylight": 100.0}, {"share": [-0.1, 1.1], "daylight": [0, 86_401]}),
         (summed_energy, {"energies": (1.0,)}, {"energies": [(), (-1.0,)]}),
     ),
 )

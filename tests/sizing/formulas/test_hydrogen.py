@@ -8,9 +8,11 @@ from scipy import constants
 from sizing.formulas.hydrogen import (
     VENTILATION_CONSTANT,
     hydrogen_volume,
+    monthly_water_of_a_cell,
     vent_opening,
     ventilation_constant,
     ventilation_flow,
+    water_decomposed,
 )
 from tests.sizing.formulas.refusal import assert_refused, refusals
 
@@ -45,6 +47,18 @@ def test_the_opening_passes_its_flow_at_the_speed_of_the_standard():
     assert 1e-2 / vent_opening(1e-2) == pytest.approx(0.1, rel=0.01)
 
 
+def test_water_of_an_ampere_hour():
+    # 18.015 g/mol · 3600 / (2 · 96485) = 0.3361 g of water, published as 0.336 g for each A·h (battery handbooks)
+    assert water_decomposed(1.0) * 998.2e3 == pytest.approx(0.3361, abs=1e-4)  # grams
+    molar = 18.015e-3 / (2 * constants.N_A * constants.e)
+    assert water_decomposed(250.0) == pytest.approx(250 * 3600 * molar / 998.2, rel=1e-9)
+
+
+def test_water_of_a_cell_in_a_month_by_hand():
+    # 0.9 L over 12 cells in 45 days: 50 mL in 30 days
+    assert monthly_water_of_a_cell(9e-4, 12, 45 * 86_400) == pytest.approx(50e-6)
+
+
 BOUNDS = [
     (hydrogen_volume, {"charge": 1, "temperature": 20}, {"charge": [-1, inf], "temperature": [-41, 81]}),
     (
@@ -56,6 +70,12 @@ BOUNDS = [
         ventilation_flow,
         {"cells": 24, "gas_current": 0.02, "capacity": 420},
         {"cells": [0, inf], "gas_current": [0, inf], "capacity": [0, inf]},
+    ),
+    (water_decomposed, {"charge": 1}, {"charge": [-1, inf]}),
+    (
+        monthly_water_of_a_cell,
+        {"water": 1e-3, "cells": 12, "time": 1e6},
+        {"water": [-1, inf], "cells": [0, inf], "time": [0, inf]},
     ),
     (vent_opening, {"flow": 1e-2}, {"flow": [-1, inf]}),
 ]

@@ -10,6 +10,7 @@ from sizing.formulas.pumps import (
     affinity_power,
     hydraulic_power,
     specific_energy,
+    specific_energy_of_efficiency,
     total_dynamic_head,
     wire_to_water_efficiency,
 )
@@ -40,6 +41,13 @@ def test_all_the_power_in_the_water_is_efficiency_one():
     power = hydraulic_power(6e-4, 70, 998)
     assert wire_to_water_efficiency(6e-4, 70, power, 998) == pytest.approx(1)
     assert wire_to_water_efficiency(6e-4, 70, 2 * power, 998) == pytest.approx(0.5)
+
+
+def test_specific_energy_of_an_efficiency_is_that_of_its_power():
+    # 10 m at an efficiency of 0.5: 10 · 0.002725 / 0.5 = 0.0545 kWh/m³ (handbook figure, from memory)
+    assert specific_energy_of_efficiency(10, 0.5, 1000) / 3.6e6 == pytest.approx(0.0545, abs=3e-5)
+    power = hydraulic_power(6e-4, 70, 998) / 0.4
+    assert specific_energy_of_efficiency(70, 0.4, 998) == pytest.approx(specific_energy(power, 6e-4))
 
 
 def test_affinity_laws_of_technical_paper_410():
@@ -73,6 +81,11 @@ BOUNDS = [
         wire_to_water_efficiency,
         {"flow": 1e-3, "head": 10, "electrical_power": 300, "density": 1000},
         {**WATER, "electrical_power": POSITIVE},
+    ),
+    (
+        specific_energy_of_efficiency,
+        {"head": 10, "efficiency": 0.4, "density": 1000},
+        {"head": NOT_NEGATIVE, "efficiency": [0, 1.01], "density": POSITIVE},
     ),
     (specific_energy, {"power": 300, "flow": 1e-3}, {"power": NOT_NEGATIVE, "flow": POSITIVE}),
     (affinity_flow, {"flow": 1, "speed_ratio": 1}, {"flow": NOT_NEGATIVE, "speed_ratio": POSITIVE}),

@@ -9,7 +9,9 @@ from sizing.formulas.state_of_charge import (
     freezing_temperature,
     gravity_at_reference,
     gravity_state_of_charge,
+    lead_acid_rest_voltage,
     lead_acid_state_of_charge,
+    lithium_rest_voltage,
     lithium_state_of_charge,
     rest_voltage_from_gravity,
 )
@@ -52,10 +54,25 @@ def test_lithium_rows():
     assert lithium_state_of_charge(3.25) == pytest.approx(0.35)
 
 
+@pytest.mark.parametrize("charge", [0.0, 0.2, 0.5, 0.63, 0.9, 1.0])
+def test_voltage_and_charge_turn_round(charge):
+    assert lead_acid_state_of_charge(lead_acid_rest_voltage(charge)) == pytest.approx(charge, abs=1e-9)
+    if charge >= 0.2:
+        assert lithium_state_of_charge(lithium_rest_voltage(charge)) == pytest.approx(charge, abs=1e-9)
+
+
+def test_rest_voltages_of_the_tables():
+    # battery-industry table at 26.7 °C: 12.24 V half charged; public lithium table: 3.30 V
+    assert 6 * lead_acid_rest_voltage(0.5) == pytest.approx(12.24)
+    assert lithium_rest_voltage(0.5) == pytest.approx(3.30)
+
+
 BOUNDS = [
     (lead_acid_state_of_charge, {"cell_voltage": 2.05}, {"cell_voltage": [1.98, 2.11]}),
     (gravity_state_of_charge, {"specific_gravity": 1.2}, {"specific_gravity": [1.119, 1.266]}),
     (lithium_state_of_charge, {"cell_voltage": 3.3}, {"cell_voltage": [3.19, 3.41]}),
+    (lead_acid_rest_voltage, {"state_of_charge": 0.5}, {"state_of_charge": [-0.01, 1.01]}),
+    (lithium_rest_voltage, {"state_of_charge": 0.5}, {"state_of_charge": [0.19, 1.01]}),
     (freezing_temperature, {"state_of_charge": 0.5}, {"state_of_charge": [-0.01, 1.01]}),
     (
         rest_voltage_from_gravity,

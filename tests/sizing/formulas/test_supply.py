@@ -10,6 +10,7 @@ from sizing.formulas.supply import (
     array_current_at_voltage,
     bank_resistance,
     inverter_input_power,
+    inverter_output_power,
     summed_power,
     voltage_at_constant_power,
     voltage_of_power,
@@ -85,6 +86,13 @@ def test_powers_add():
     assert summed_power([7.0]) == 7.0
 
 
+def test_an_inverter_turned_round():
+    # (508 W − 8 W idle) · 0.9 = 450 W
+    assert inverter_output_power(508.0, 0.9, 8.0) == pytest.approx(450.0)
+    assert inverter_output_power(inverter_input_power(230.0, 0.88, 11.0), 0.88, 11.0) == pytest.approx(230.0)
+    assert inverter_output_power(8.0, 0.9, 8.0) == 0.0
+
+
 BAD = refusals(
     (summed_power, {"powers": (1.0, 2.0)}, {"powers": [(), (1.0, -1.0), (float("nan"),)]}),
     (
@@ -119,6 +127,11 @@ BAD = refusals(
         inverter_input_power,
         {"output_power": 450.0, "efficiency": 0.9, "idle_power": 8.0},
         {"output_power": [-1.0], "efficiency": [0.0, 1.01], "idle_power": [-1.0]},
+    ),
+    (
+        inverter_output_power,
+        {"input_power": 508.0, "efficiency": 0.9, "idle_power": 8.0},
+        {"input_power": [7.9, float("inf")], "efficiency": [0.0, 1.01], "idle_power": [-1.0]},
     ),
 )
 
