@@ -22,7 +22,7 @@ from sizing.checks.declare import Answer, Check
 from sizing.design.declare import Met
 from sizing.design.judge import Result, design_check
 from sizing.errors import SystemShapeError
-from sizing.holds import HOLDS, Hold, Standing, required_by, standing
+from sizing.holds import HOLDS, Hold, Standing, is_met_with, required_by, standing
 from sizing.judgement import rows_owed
 from sizing.order import order_of_checks
 from sizing.owed import Owed
@@ -291,9 +291,9 @@ def _holds(
     good = {owed_id: line.is_good for owed_id, line in by_id.items()}
     found = []
     for hold in HOLDS.values():
-        required = [by_id[o.id] for o in required_by(hold, order)]
-        if not required:
+        if not is_met_with(hold, order):
             continue
+        required = [by_id[o.id] for o in required_by(hold, order)]
         rules = design_check(system, hold.design) if system and hold.design else []
         design = {key: all(one.met is Met.MET for one in rules if one.rule.key == key) for key in hold.design}
         how = standing(hold, order, good, hold.key in releases, design)

@@ -50,7 +50,14 @@ def _with_conditions_offered(wanted: list[Owed]) -> list[Owed]:
     """Return the list with each condition owed as far as an owed check needs it, and else only offered."""
     owed = {one.check for one in wanted if not one.optional}
     there = {one.check for one in wanted}
+    wanted = [one for one in wanted if _is_of_use(one.declared, there)]
     return [replace(one, optional=_is_offered(one, owed, there)) for one in wanted]
+
+
+def _is_of_use(check: Check, there: set[str]) -> bool:
+    """Whether a check is no condition, or something on this system needs it."""
+    users = _users(check)
+    return not users or any(one.key in there for one in users)
 
 
 def _is_offered(one: Owed, owed: set[str], there: set[str]) -> bool:

@@ -1,8 +1,10 @@
 """The as-built graph: components joined by runs, and the state it is in while a check is taken."""
 
 import dataclasses
+import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
+from functools import cache
 from typing import Any, TypeVar
 
 from sizing.errors import MissingDataError, SystemShapeError
@@ -11,6 +13,12 @@ from sizing.parts import COMPONENT_KINDS, RUN_KINDS, FieldKind, Part, RunPart, S
 P = TypeVar("P", bound=Part)
 SITE = "site"
 """Tag of the pseudo-component that stands for the whole site."""
+
+
+@cache
+def as_counted(tag: str) -> tuple[tuple[int, str], ...]:
+    """Return a key by which P2 comes before P10, as a person counts."""
+    return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"([0-9]+)", tag))
 
 
 @dataclass(frozen=True)
@@ -104,8 +112,9 @@ class System:
     runs: Mapping[str, Run]
 
     def of(self, kind: type[P]) -> list[Node]:
-        """Return the components of one kind, in tag order."""
-        return sorted((n for n in self.nodes.values() if isinstance(n.part, kind)), key=lambda n: n.tag)
+        """Return the components of one kind, in the order of their tags."""
+        found = (n for n in self.nodes.values() if isinstance(n.part, kind))
+        return sorted(found, key=lambda n: as_counted(n.tag))
 
     def node(self, tag: str) -> Node:
         """Return a component, or raise MissingDataError."""

@@ -1,6 +1,5 @@
 """The as-built record ready to print: rows with tag, name, a line of the nameplate, and what is still open."""
 
-import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -11,7 +10,7 @@ from commissioning.asbuilt.gaps import Gap, Gaps
 from commissioning.models import Component, Run, Site
 from commissioning.nameplates import core_values, missing_fields, part_of
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS, Field, FieldKind, Part
-from sizing.system import SITE
+from sizing.system import SITE, as_counted
 
 MOST_IN_A_LINE = 4
 SEPARATOR = " · "
@@ -79,11 +78,6 @@ class GapRow:
     field: str
     url: str
     checks: str
-
-
-def as_counted(tag: str) -> list[tuple[int, str]]:
-    """Return a key by which P2 comes before P10."""
-    return [(int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"([0-9]+)", tag)]
 
 
 def component_sections(site: Site, most: int | None = MOST_IN_A_LINE) -> list[Section]:

@@ -12,7 +12,7 @@ from django.urls import reverse
 
 from commissioning import judging, snapshot, units
 from commissioning.baseline import baseline_of
-from commissioning.models import Judgement, Measurement, Visit
+from commissioning.models import Judgement, Measurement, Visit, VisitKind
 from commissioning.plots import interval
 from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
@@ -94,7 +94,8 @@ class Comparison:
 
 def baseline_url(visit: Visit) -> str:
     """Return where a visit is laid beside its baseline; empty where there is none."""
-    return reverse("comparison-list", args=[visit.pk]) if baseline_of(visit) else ""
+    is_compared = visit.kind != VisitKind.BEFORE_COVER and baseline_of(visit) is not None
+    return reverse("comparison-list", args=[visit.pk]) if is_compared else ""
 
 
 def comparison_url(now: Measurement) -> str:

@@ -22,7 +22,7 @@ from sizing.design.pressures import steady_pressure
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.leaks import makeup_allowance, pressure_fall
 from sizing.formulas.limits import lower_limit
-from sizing.parts import HandPump, Pipe, SubmersiblePump
+from sizing.parts import Pipe, SubmersiblePump
 from sizing.quantities import Quantity as Q
 from sizing.system import System
 
@@ -42,12 +42,12 @@ HELD_BACK = Caution("Bends and ends of gasketed pipe held back: under pressure t
 def is_to_be_covered(system: System, tag: str) -> bool:
     """Whether a pipe will lie out of sight; one whose cover nobody has recorded counts as such.
 
-    The pipe that hangs in a well is none: it is pulled with the pump.
+    One that lies inside or in the open stays in sight. The pipe that hangs in a well is pulled with the pump.
     """
     run = system.runs.get(tag)
-    if run is None or not isinstance(run.part, Pipe) or run.part.cover == 0:
+    if run is None or not isinstance(run.part, Pipe) or run.part.cover == 0 or run.part.lies in ("inside", "open"):
         return False
-    return not any(isinstance(system.nodes[end.tag].part, SubmersiblePump | HandPump) for end in (run.start, run.end))
+    return not any(isinstance(system.nodes[end.tag].part, SubmersiblePump) for end in (run.start, run.end))
 
 
 def is_gasketed(system: System, tag: str) -> bool:

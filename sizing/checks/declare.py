@@ -13,7 +13,7 @@ from sizing.checks.case import Case, Expected
 from sizing.checks.pocket import NONE, Pocket
 from sizing.parts import Part
 from sizing.quantities import Quantity
-from sizing.system import SITE, Node, Run, System
+from sizing.system import SITE, Node, Run, System, as_counted
 
 Bounds = tuple[float, float]
 
@@ -256,10 +256,10 @@ class Check:
         return next((i for w in self.ways for i in w.inputs if i.name == name), None)
 
     def subjects(self, system: System) -> list[str]:
-        """Return the tags of every subject on a system, in tag order."""
+        """Return the tags of every subject on a system, as a person counts."""
         if self.subject is None:
             found = [SITE]
         else:
             every: list[Node | Run] = [*system.nodes.values(), *system.runs.values()]
-            found = sorted(s.tag for s in every if isinstance(s.part, self.subject))
+            found = sorted((s.tag for s in every if isinstance(s.part, self.subject)), key=as_counted)
         return [tag for tag in found if self.applies(system, tag)]

@@ -5,11 +5,11 @@ from typing import Any
 import pytest
 
 from sizing.checks.catalogue import CHECKS
-from sizing.holds import HOLDS, Standing, required_by, standing
+from sizing.holds import HOLDS, Standing, is_met_with, required_by, standing
 from sizing.order import BEFORE_COVER, SERVICE, order_of_checks
 from sizing.owed import Owed
 from sizing.system import System, build
-from tests.sizing.systems import quince_ridge
+from tests.sizing.systems import component, quince_ridge, run
 
 
 def without_component(tag: str) -> dict[str, Any]:
@@ -48,10 +48,17 @@ def test_no_check_stands_before_one_that_it_waits_for(system: System, visit: str
         assert not late, f"{owed.id} stands before {late}"
 
 
+def is_of_use(key: str, there: set[str]) -> bool:
+    """Whether a check is no condition, or one of those that need it is there."""
+    users = {one.key for one in CHECKS.values() if key in {n.name for n in one.needs} and not one.is_condition}
+    return not CHECKS[key].is_condition or not users or not users.isdisjoint(there)
+
+
 def test_every_check_stands_once_on_each_of_its_subjects(system: System) -> None:
     order = order_of_checks(system)
     at_start_up = {key: check for key, check in CHECKS.items() if check.at_start_up}
-    due = sorted(f"{key}:{tag}" for key, check in at_start_up.items() for tag in check.subjects(system))
+    wanted = [key for key in at_start_up if is_of_use(key, {k for k, c in at_start_up.items() if c.subjects(system)})]
+    due = sorted(f"{key}:{tag}" for key in wanted for tag in CHECKS[key].subjects(system))
     assert sorted(o.id for o in order) == due
     assert [o.number for o in order] == list(range(1, len(due) + 1))
 
@@ -183,3 +190,41 @@ def test_a_condition_is_owed_as_far_as_an_owed_check_needs_it() -> None:
             users = [u for u in order.values() if one.check in {n.name for n in u.declared.needs if not n.optional}]
             needs_it = any(not u.optional and not u.declared.is_condition for u in users)
             assert needs_it <= (not one.optional), one.id
+
+
+def spring() -> System:
+    """Return a spring that fills a tank above a tap: no well, no wire."""
+    pipe = {"material": "pe", "joints": "threaded"}
+    return build({
+        "site": {},
+        "components": [
+            component("SR1", "spring_or_roof", source="spring", elevation=20.0),
+            component("T1", "storage_tank", floor_elevation=10.0),
+            component("J1", "junction", elevation=1.0),
+            component("J2", "junction", elevation=1.0),
+            component("O1", "outlet", elevation=1.0, drinking="drinking"),
+        ],
+        "runs": [
+            run("P1", "pipe", "SR1.outlet", "T1.inlet", **pipe),
+            run("P10", "pipe", "T1.outlet", "J1", lies="ground", **pipe),
+            run("P2", "pipe", "J1", "J2", **pipe),
+            run("P3", "pipe", "J2", "O1.inlet", lies="inside", **pipe),
+        ],
+    })  # fmt: skip
+
+
+def test_no_hold_before_work_on_wires_where_there_is_none() -> None:
+    owed = order_of_checks(spring())
+    assert not is_met_with(HOLDS["safe_to_work"], owed)
+    assert is_met_with(HOLDS["fill_tank"], owed)
+    assert is_met_with(HOLDS["safe_to_work"], order_of_checks(build(quince_ridge())))
+
+
+def test_condition_that_nothing_here_needs_is_not_owed() -> None:
+    assert "bleach_strength" not in {one.check for one in order_of_checks(spring())}
+    assert "bleach_strength" in {one.check for one in order_of_checks(build(quince_ridge()))}
+
+
+def test_only_pipes_that_go_out_of_sight_are_tested_before_cover_and_in_the_order_of_their_numbers() -> None:
+    found = [one.subject for one in order_of_checks(spring(), BEFORE_COVER) if one.check == "buried_line_test"]
+    assert found == ["P1", "P2", "P10"]

@@ -10,11 +10,12 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commissioning import snapshot
-from commissioning.asbuilt.shown import GROUPS, IN_A_LINE, as_counted, component_sections
+from commissioning.asbuilt.shown import GROUPS, IN_A_LINE, component_sections
 from commissioning.models import Component, Event, Run, Site
 from commissioning.nameplates import part_of
 from commissioning.progress import progress_of
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS
+from sizing.system import as_counted
 from tests.commissioning.asbuilt.conftest import fields_of
 from tests.commissioning.worlds import measure, visit_on
 
@@ -317,7 +318,7 @@ def test_tags_stand_in_the_order_in_which_a_person_counts():
 
 @pytest.mark.parametrize(
     ("shape", "typed"),
-    [("vertical_cylinder", {"diameter": "2.4"}), ("rectangular", {"length": "2.0", "width": "1.5"})],
+    [("vertical_cylinder", {"diameter": "2.4"}), ("rectangular", {"length": "7.0", "width": "5.0"})],
 )
 def test_tank_is_complete_by_the_measures_of_its_shape(as_technician, laid_out, shape, typed):
     tank = laid_out.components.get(tag="T1")
