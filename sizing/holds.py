@@ -28,8 +28,6 @@ class Hold:
     why: str = ""
     design: tuple[str, ...] = ()
     """Keys of the rules of the design check that must be met; one that cannot be said is not met."""
-    only_before_others: bool = False
-    """It is there for what waits behind it: where nothing on a system does, there is none."""
 
 
 HOLDS: dict[str, Hold] = {
@@ -41,7 +39,6 @@ HOLDS: dict[str, Hold] = {
             "no electrical work",
             ("walk_round_well", "walk_round_array", "walk_round_tank", "proved_dead"),
             why="a hand that meets live metal or a fall cannot be put right later",
-            only_before_others=True,
         ),
         Hold(
             "close_strings",
@@ -56,7 +53,7 @@ HOLDS: dict[str, Hold] = {
             "connect_charging",
             "connect the charging",
             "the array stays off the battery: battery on the controller first, array last",
-            ("battery_polarity", "block_spread", "fuse_rating", "vent_opening"),
+            ("battery_polarity", "block_spread", "fuse_rating", "vent_opening", "charge_temperature"),
             only_settled=True,
             why="wrong poles, a fuse that cannot break a short, gas shut in, lithium charged in the cold: all can burn",
             design=("interrupting_rating", "charge_cold"),
@@ -78,7 +75,7 @@ HOLDS: dict[str, Hold] = {
         Hold(
             "fill_tank",
             "fill the tank",
-            "the water goes to waste",
+            "the well's water goes to waste",
             ("turbidity", "sand", "walk_round_tank"),
             why="sand and mud never leave a tank by themselves",
         ),
@@ -124,12 +121,6 @@ def hold_that_fixes(check: str) -> Hold | None:
     Such a check is put right: it is never conceded, and no site moves its limits.
     """
     return next((hold for hold in HOLDS.values() if hold.only_settled and check in hold.requires), None)
-
-
-def is_met_with(hold: Hold, owed: list[Owed]) -> bool:
-    """Whether a hold is there on a system: something settles it, and something waits for it where it asks for that."""
-    waits = any(one.declared.gate == hold.key and not one.optional for one in owed)
-    return bool(required_by(hold, owed)) and (waits or not hold.only_before_others)
 
 
 def required_by(hold: Hold, owed: list[Owed]) -> list[Owed]:

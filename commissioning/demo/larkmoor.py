@@ -140,6 +140,10 @@ def measure_well_and_pump(scribe: Scribe) -> None:
     )  # fmt: skip
     sun(scribe, scribe.at("12:00"), "889")
     take(scribe, scribe.at("12:04"), "well_pump_current", "PU1", R("current", "7.6", "A", by="CL1"))
+    take(
+        scribe, scribe.at("12:07"), "phase_unbalance", "PU1",
+        R("lead_1", "7.60", "A", by="CL1"), R("lead_2", "7.55", "A", by="CL1"), R("lead_3", "7.66", "A", by="CL1"),
+    )  # fmt: skip
 
 
 def measure_storage(scribe: Scribe) -> None:

@@ -12,7 +12,10 @@ from sizing.checks.battery_case import (
     of_block,
     rest_of,
 )
+from sizing.checks.battery_charge import CHECKS as CHARGE_CHECKS
+from sizing.checks.battery_charge import HOURS_AT_REST, REST_NEED
 from sizing.checks.battery_load import CHECKS as LOAD_CHECKS
+from sizing.checks.battery_use import CHECKS as USE_CHECKS
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import (
     COMMON,
@@ -26,7 +29,7 @@ from sizing.checks.declare import (
     Way,
     each,
 )
-from sizing.checks.pocket import Axis, Pocket, Reduction, along
+from sizing.checks.pocket import Axis, Plan, Pocket, Reduction
 from sizing.design.charging import frees_gas, ventilation
 from sizing.design.declare import Ask, Scene
 from sizing.errors import OutOfRangeError
@@ -50,9 +53,16 @@ def has_several_blocks(system: System, tag: str) -> bool:
     return series is None or parallel is None or series * parallel > 1
 
 
+def rested_for(case: Case) -> float:
+    """Return for how long the battery has rested: read with its voltage, or measured before."""
+    return (
+        case.reading("rest") if case.has("rest") or not case.has("hours_at_rest") else case.condition("hours_at_rest")
+    )
+
+
 def rest_voltage_measured(case: Case) -> float:
     """Return a block's voltage, refused where it is not at rest."""
-    rest, voltage = case.reading("rest"), case.reading("voltage")
+    rest, voltage = rested_for(case), case.reading("voltage")
     if rest < LEAST_REST:
         raise OutOfRangeError("rest", f"{rest / HOUR:.1f} h", "4 hours or more without charge and load")
     most = of_block(case, "V most", rest_of(case)[2])
@@ -67,7 +77,7 @@ def rest_voltage_expected(case: Case) -> Expected:
     half, full, _ = rest_of(case)
     is_lead = case.subject.need_text("chemistry") in LEAD_ACID
     nominal = of_block(case, "V full", full)
-    few = case.has("rest") and case.reading("rest") < GOOD_REST
+    few = (case.has("rest") or case.has("hours_at_rest")) and rested_for(case) < GOOD_REST
     doubt = of_block(case, "ΔV rest", NOT_YET_RESTED) if few and is_lead else 0.0
     words = "half charged, rested" if is_lead else "a fifth charged, rested: lithium voltage says little more"
     return Expected(
@@ -187,8 +197,9 @@ BATTERY_REST_VOLTAGE = Check(
                     Q.DURATION,
                     hard=(0, 3.2e7),
                     soft=(LEAST_REST, 1e6),
-                    hint="since the last charge or load; 8 hours, better 24",
+                    hint="since the last charge or load; leave empty if you have just measured it",
                     repeats=False,
+                    optional=True,
                     usual=WATCH,
                 ),
             ),
@@ -196,8 +207,15 @@ BATTERY_REST_VOLTAGE = Check(
         ),
     ),
     judged=(Judged("voltage", "Voltage at rest", Q.VOLTAGE, rest_voltage_expected, rest_voltage_measured),),
-    pocket=along("voltage", "rest", axes=(Axis("rest", kinks=(LEAST_REST, GOOD_REST)),)),
+    pocket=Pocket(
+        (Plan(("voltage", "rest"), given=("rest",)), Plan(("voltage", "hours_at_rest"), without=("rest",))),
+        axes=(
+            Axis("rest", kinks=(LEAST_REST, GOOD_REST)),
+            Axis("hours_at_rest", (0, 1e6), kinks=(LEAST_REST, GOOD_REST)),
+        ),
+    ),
     repeat=each("series*parallel", "block"),
+    needs=(REST_NEED,),
     state="no charge, no load",
     method=(
         "Open array, charger and loads; note for how long nothing has flowed.",
@@ -249,10 +267,13 @@ VENT_OPENING = Check(
 
 CHECKS = (
     BATTERY_TEMPERATURE,
+    HOURS_AT_REST,
     BATTERY_POLARITY,
     BATTERY_REST_VOLTAGE,
     BLOCK_SPREAD,
     *ACID_CHECKS,
     VENT_OPENING,
+    *CHARGE_CHECKS,
     *LOAD_CHECKS,
+    *USE_CHECKS,
 )

@@ -5,6 +5,7 @@ from sizing.checks.declare import (
     Accuracy,
     Caution,
 )
+from sizing.checks.walk_round import BATTERY_GAS, BATTERY_SHORT
 from sizing.errors import MissingDataError
 from sizing.formulas.battery import battery_voltage
 from sizing.formulas.supply import bank_resistance
@@ -31,18 +32,12 @@ REST: dict[str, tuple[float, float, float]] = {
     "lithium iron phosphate": (3.20, 3.33, 3.45),
 }
 
-KILOAMPERES = Caution(
-    "A spanner across the posts burns like a welder: insulated tools, no rings or watch, posts covered.",
-    "29 CFR 1926.441(a); NFPA 70E article 320 (from memory)",
-)
+KILOAMPERES = BATTERY_SHORT
 ACID = Caution(
     "Acid: face shield, gloves, apron, and water for the eyes within 25 ft (8 m) before a cap comes off.",
     "29 CFR 1926.441(a)",
 )
-HYDROGEN = Caution(
-    "Cells on charge give off a gas that explodes at a spark: air the place first, no flame, join nothing under load.",
-    "29 CFR 1926.441; IEC 62485-2",
-)
+HYDROGEN = BATTERY_GAS
 
 
 def is_flooded(system: System, tag: str) -> bool:

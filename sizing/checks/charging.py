@@ -20,6 +20,8 @@ from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, SUN_AND_HEAT, ar
 from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, along
 from sizing.design.declare import Ask, Outcome, Scene
 from sizing.design.fuses import fuse_rating, interrupting_rating
+from sizing.design.voltages import highest_charging_voltage, record_low_voltage
+from sizing.design.wiring import arrays_on, battery_on, cable_of
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.battery import battery_voltage
 from sizing.formulas.charging import compensated_set_point
@@ -183,6 +185,20 @@ def breaking_expected(case: Case) -> Expected:
     return _by_rule(found)
 
 
+def fuse_voltage_expected(case: Case) -> Expected:
+    """Return the highest voltage of the circuit, which the fuse must be able to part: array in the cold, or battery."""
+    ask = _ask(case)
+    run = cable_of(ask.system, ask.node)
+    battery = battery_on(ask.system, run)
+    found = [record_low_voltage(ask, array) for array in arrays_on(ask.system, run)]
+    found += [highest_charging_voltage(ask, battery)] if battery is not None else []
+    if not found:
+        raise MissingDataError(run.tag, "cable", f"{run.tag}: neither array nor battery is recorded on it")
+    lower = max(found)
+    basis = f"highest voltage of the circuit of {run.tag}: array at record low, battery while charged"
+    return Expected(Q.VOLTAGE, lower=lower, basis=basis, bearable=lower)
+
+
 def _ask(case: Case) -> Ask:
     return Ask(Scene(case.system), case.subject.tag, "", case.w)
 
@@ -235,12 +251,22 @@ FUSE_RATING = Check(
                     hint="direct current, at the circuit's voltage",
                     usual=PRINT,
                 ),
+                Input(
+                    "voltage",
+                    "Rated DC voltage",
+                    Q.VOLTAGE,
+                    hard=(1, 3000),
+                    soft=(24, 1500),
+                    hint="for direct current: 250 V AC is often 32 V DC",
+                    usual=PRINT,
+                ),
             ),
         ),
     ),
     judged=(
         Judged("rating", "Rated current", Q.CURRENT, fuse_expected),
         Judged("breaking", "Interrupting rating", Q.CURRENT, breaking_expected),
+        Judged("voltage", "Rated DC voltage", Q.VOLTAGE, fuse_voltage_expected),
     ),
     method=("Read the print on the fuse or breaker itself, not the drawing.", "DC figures only: AC does not count."),
     cautions=(KILOAMPERES,),
@@ -248,7 +274,9 @@ FUSE_RATING = Check(
         Limit("array: 1.25 × 1.25 × I_sc or more; IEC: 1.5 to 2.4 × I_sc", "NEC (NFPA 70, 2020) 690.9; IEC 62548"),
         Limit("not above the cable's corrected ampacity, nor the module's series fuse maximum", "NEC 240.4, 110.3(B)"),
         Limit("interrupting rating not below the battery's short-circuit current", "NEC 110.9 (from memory)"),
+        Limit("rated for DC at the circuit's highest voltage, in the cold", "NEC (NFPA 70, 2020) 690.7, 690.9(B)"),
     ),
+    revision=2,
 )
 
 CHARGE_CURRENT = Check(

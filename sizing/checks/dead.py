@@ -16,6 +16,7 @@ from sizing.checks.declare import (
     Shape,
     Way,
 )
+from sizing.checks.drives import drive_of
 from sizing.checks.dry_switches import CHECKS as DRY_CHECKS
 from sizing.checks.earth import CHECKS as EARTH_CHECKS
 from sizing.checks.earth import LOW_OHM_METER
@@ -36,7 +37,7 @@ from sizing.formulas.insulation import (
 from sizing.formulas.limits import lower_limit, upper_limit
 from sizing.formulas.photovoltaic import string_voltage
 from sizing.formulas.uncertainty import standard_from_half_width
-from sizing.parts import PumpController, SolarArray, SubmersiblePump
+from sizing.parts import SolarArray, SubmersiblePump
 from sizing.quantities import Quantity as Q
 from sizing.system import SITE
 from sizing.working import Working
@@ -81,7 +82,7 @@ def loop_resistance(case: Case, temperature: float, w: Working) -> float:
         material="copper",
         temperature=temperature,
     )
-    _, runs = case.system.path_between(case.subject.tag, "motor", PumpController, "cable")
+    _, runs = drive_of(case.system, case.subject.tag)
     cables = [loop_at(run, temperature, w) for run in runs]
     return w.call("R", series_resistance, resistances=(winding, *cables))
 

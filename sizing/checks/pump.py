@@ -18,7 +18,10 @@ from sizing.checks.pocket import Axis, Plan, Pocket, along
 from sizing.checks.power_now import (
     ARRAY_POWER,
     array_power_cool,
+    array_power_now,
     controller_of,
+    greatest_input,
+    is_on_battery,
     power_at_pump,
     taken_by_controller,
 )
@@ -39,7 +42,7 @@ from sizing.hydraulics import inside_diameter
 from sizing.parts import SubmersiblePump, Well
 from sizing.pumping import pump_rows
 from sizing.quantities import Quantity as Q
-from sizing.system import System
+from sizing.system import Node, System
 
 # Accuracies of ordinary instruments; common practice, no source.
 VOLTMETER = Accuracy(of_reading=0.005, fixed=0.2, words="multimeter")
@@ -59,22 +62,38 @@ def power_measured(case: Case) -> float:
 
 
 def power_expected(case: Case) -> Expected:
-    """Return what the controller should take from the array now; low is the fault, much too high is a slip."""
+    """Return what the drive should take now; low is the fault, more than its rating or the sun allow is a slip."""
     pump = pump_of(case)
-    controller, _ = controller_of(case, pump)
+    drive, _ = controller_of(case, pump)
+    if is_on_battery(case, drive):
+        return _from_battery(case, pump, drive)
     irradiance = case.condition("irradiance")
     if irradiance < LEAST_SUN:
         words = f"needs {LEAST_SUN:g} W/m² or more in the array's plane; it was {irradiance:.0f} W/m²"
         raise MissingDataError("condition", "irradiance", words)
-    nominal = taken_by_controller(case, pump, controller)
-    cool = array_power_cool(case, controller)
-    return Expected(
-        Q.POWER,
-        nominal,
-        case.w.call("lower", lower_limit, nominal=nominal, tolerance=POWER_SHORT),
-        case.w.call("upper", upper_limit, nominal=cool, tolerance=POWER_OVER),
-        basis="array now less 20 %; never above 1.1 × array × sun: " + COMMON,
-    )
+    nominal = taken_by_controller(case, pump, drive)
+    cool = case.w.call("P_sun max", upper_limit, nominal=array_power_cool(case, drive), tolerance=POWER_OVER)
+    rated = greatest_input(case, pump, drive)
+    most = case.w.call("P_rated max", upper_limit, nominal=rated, tolerance=POWER_OVER)
+    lower = None
+    if not is_flat(nominal, rated, array_power_now(case, drive)):
+        lower = case.w.call("lower", lower_limit, nominal=nominal, tolerance=POWER_SHORT)
+    basis = "array now less 20 %" if lower is not None else "at its rating, the array offers more: less is no fault"
+    basis = f"{basis}; never above 1.1 × array × sun, nor 1.1 × rating: {COMMON}"
+    return Expected(Q.POWER, nominal, lower, min(cool, most), basis)
+
+
+def is_flat(nominal: float, rated: float, offered: float) -> bool:
+    """Whether the drive is held at its rating although the array would offer more, all allowances off."""
+    return nominal >= rated and (1 - POWER_SHORT) * offered >= rated
+
+
+def _from_battery(case: Case, pump: Node, drive: Node) -> Expected:
+    """Return the most that a drive on a battery takes; how much less depends on the pump's load alone."""
+    nominal = greatest_input(case, pump, drive)
+    upper = case.w.call("upper", upper_limit, nominal=nominal, tolerance=POWER_OVER)
+    basis = f"pump's rated power through {drive.tag} + 10 %; less is no fault: {COMMON}"
+    return Expected(Q.POWER, nominal, upper=upper, basis=basis)
 
 
 def current_expected(case: Case) -> Expected:
@@ -220,7 +239,7 @@ WELL_PUMP_POWER = Check(
     method=(
         "Wait until the pump has run steadily for two minutes in steady sun.",
         "Read volts and amperes from the array within seconds of each other.",
-        "Measure the sun before and after.",
+        "Measure the sun before and after. On a battery: read at the inverter's or controller's battery terminals.",
     ),
     cautions=(LIVE_CONTROLLER,),
     limits=(

@@ -18,9 +18,10 @@ from sizing.checks.declare import (
     Way,
     rows,
 )
+from sizing.checks.direct_coupled import direct_flow_expected, is_direct
 from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, SUN_AND_HEAT, TANK_LEVEL, well_of
 from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Reduction, Scale, Span, SpanOf, along
-from sizing.checks.power_now import ARRAY_POWER, controller_of, power_at_pump, taken_by_controller
+from sizing.checks.power_now import ARRAY_POWER, controller_of, is_on_battery, power_at_pump, taken_by_controller
 from sizing.checks.pump_head import (
     level_at,
     lift_now,
@@ -90,6 +91,8 @@ def flow_read(case: Case) -> float:
 def flow_expected(case: Case) -> Expected:
     """Return what the pump should give at the power of the row, against this well and these pipes."""
     pump = pump_of(case)
+    if is_direct(case, pump):
+        return direct_flow_expected(case, pump, ARRAY_SHARE)
     table = pump_rows(pump)
     power = power_at_pump(case, pump)
     by_gauge = case.here("wellhead_pressure")
@@ -115,7 +118,8 @@ def flow_expected(case: Case) -> Expected:
 
 def _flow_tolerance(case: Case, pump: Node) -> tuple[float, str]:
     if not case.here("power"):
-        return ARRAY_SHARE, "pump table at the array's power now, ± 20 %: " + COMMON
+        what = "rated power" if is_on_battery(case, controller_of(case, pump)[0]) else "the array's power now"
+        return ARRAY_SHARE, f"pump table at {what}, ± 20 %: {COMMON}"
     if pump.need("rated_power") <= SMALL_PUMP_POWER:
         return SMALL_PUMP_FLOW_TOLERANCE, "pump table ± 10 %: ISO 9906:2012, 4.4.2, and ANSI/HI 14.6, up to 10 kW"
     return ACCEPTANCE_GRADES["3B"][0], "pump table ± 9 %: ISO 9906:2012 grade 3B (from memory)"

@@ -43,10 +43,11 @@ def wellhead(case: Case, pump: Node) -> tuple[Node, list[Run]]:
 def outlet_elevation(case: Case, tank: Node) -> float:
     """Return where the water leaves the rising line: the inlet, or the surface if the inlet is under water."""
     inlet = tank.need("inlet_elevation")
-    return max(inlet, _levels(case, tank).get(tank.tag, inlet))
+    return max(inlet, tank_levels(case, tank).get(tank.tag, inlet))
 
 
-def _levels(case: Case, tank: Node) -> dict[str, float]:
+def tank_levels(case: Case, tank: Node) -> dict[str, float]:
+    """Return the surface in the tank by its tag, where its depth was measured."""
     if not case.here("tank_level"):
         return {}
     depth = case.condition("tank_level")
@@ -140,6 +141,6 @@ def settled_flow(case: Case, pump: Node, power: float) -> float:
         power=power,
         static_level=case.reading("level") if known else case.condition("static_level"),
         specific_capacity=float("inf") if known else capacity_now(silent, well),
-        state=State(running=frozenset({pump.tag}), levels=_levels(case, tank)),
+        state=State(running=frozenset({pump.tag}), levels=tank_levels(case, tank)),
     )
     return point.flow

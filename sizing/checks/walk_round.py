@@ -1,7 +1,7 @@
 """Looking before touching: the walk round the site, and the proof that what is worked on is dead."""
 
 from sizing.checks.declare import COMMON, Caution, Check, Kind, Limit
-from sizing.parts import PumpController, SolarArray, StorageTank, Well
+from sizing.parts import BatteryBank, PumpController, SolarArray, StorageTank, Well
 
 OVERHEAD = Caution(
     "Look up: keep 3 m (10 ft) from overhead lines, more above 50 kV, with every pipe, rod and ladder.",
@@ -26,6 +26,14 @@ STORED_CHARGE = Caution(
 STARTS_BY_ITSELF = Caution(
     "Sun, a float or a probe can start the pump at any moment: lock off before hands go in.",
     "29 CFR 1910.147 (lockout and tagout)",
+)
+BATTERY_SHORT = Caution(
+    "A spanner across the posts burns like a welder: insulated tools, no rings or watch, posts covered.",
+    "29 CFR 1926.441(a); NFPA 70E article 320 (from memory)",
+)
+BATTERY_GAS = Caution(
+    "Cells on charge give off a gas that explodes at a spark: air the place first, no flame, join nothing under load.",
+    "29 CFR 1926.441; IEC 62485-2",
 )
 METER = Caution(
     "Meter of category III for the array's highest voltage, leads whole, never in the current jack for a voltage.",
@@ -65,6 +73,26 @@ WALK_ROUND_ARRAY = Check(
     ),
     cautions=(LIVE_IN_LIGHT, HEIGHTS),
     limits=(Limit("as it should be: every point holds", "following the method of IEC 62446-1, inspection"),),
+    at_service=True,
+)
+
+WALK_ROUND_BATTERY = Check(
+    key="walk_round_battery",
+    title="Walk round the battery",
+    kind=Kind.OBSERVED,
+    subject=BatteryBank,
+    group="Walk-round",
+    purpose="Nothing at the battery can fall, spark, gas or freeze before anybody works on it.",
+    method=(
+        "Cases whole, no bulge, no wet, no white or green on the posts; caps on; level, on a stand, tied.",
+        "Posts covered, links tight; a fuse within reach of the plus post; nothing metal can fall on it.",
+        "Vents open low and high, nothing that sparks above it, no flame, no sleeping place.",
+        "Water for the eyes and soda for the acid at hand; warnings up; shade, and no frost.",
+    ),
+    cautions=(BATTERY_SHORT, BATTERY_GAS),
+    limits=(
+        Limit("as it should be: every point holds", "29 CFR 1926.441; NEC (NFPA 70) 480 (from memory); " + COMMON),
+    ),
     at_service=True,
 )
 
@@ -161,6 +189,7 @@ ELECTRONICS_DISCONNECTED = Check(
 CHECKS = (
     WALK_ROUND_WELL,
     WALK_ROUND_ARRAY,
+    WALK_ROUND_BATTERY,
     WALK_ROUND_TANK,
     WALK_ROUND_PIPEWORK,
     WALK_ROUND_LABELS,

@@ -93,18 +93,23 @@ def battery_voltage(ask: Ask) -> Outcome:
     field = VOLTAGE_FIELD[other.kind]
     limit = other.need(field)
     label = named(other, field)
-    charger = charger_of(ask.system, ask.node)
+    value = highest_charging_voltage(ask, ask.node)
+    return Outcome(Q.VOLTAGE, value, upper=limit, basis=f"{other.tag}: {label}")
+
+
+def highest_charging_voltage(ask: Ask, battery: Node) -> float:
+    """Return a battery's highest voltage, charged in the cold, as a step."""
+    charger = charger_of(ask.system, battery)
     highest = max(charger.need("absorption"), getattr(charger.part, "equalise", None) or 0.0)
-    value = ask.w.call(
+    return ask.w.call(
         "V_max",
         compensated_set_point,
         cell_voltage=highest,
         compensation=charger.need("compensation"),
-        temperature=min(max(coldest(ask, ask.node), COMPENSATION_STOPS[0]), COMPENSATION_STOPS[1]),
-        cells=ask.node.need("cells_per_block") * ask.node.need("series"),
+        temperature=min(max(coldest(ask, battery), COMPENSATION_STOPS[0]), COMPENSATION_STOPS[1]),
+        cells=battery.need("cells_per_block") * battery.need("series"),
         note="no colder than 0 °C: controllers compensate no further",
     )
-    return Outcome(Q.VOLTAGE, value, upper=limit, basis=f"{other.tag}: {label}")
 
 
 def charger_of(system: System, battery: Node) -> Node:

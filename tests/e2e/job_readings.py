@@ -48,6 +48,7 @@ READINGS: dict[str, dict[str, str]] = {
     "time_to_water:PU1": {"r-time": "58"},
     "well_pump_power:PU1": {"r-voltage": "47.5", "r-current": "8.9"},
     "well_pump_current:PU1": {"r-current": "8.9"},
+    "phase_unbalance:PU1": {"r-lead_1": "8.90", "r-lead_2": "8.84", "r-lead_3": "8.97"},
     "tank_level:T1": {"r-level": "1.30"},
     "wellhead_pressure:PU1": {"r-pressure": "183", "r-flow": "22.3"},
     "fill_stop_level:LS1": {"r-depth": "2.05"},

@@ -44,7 +44,17 @@ def test_blocks_are_read_one_by_one_and_compared_by_themselves(clinic: Visit, te
     assert line_of(clinic, "vent_opening:BA1").verdict == "within"
 
 
+def test_charging_waits_for_polarity_blocks_and_a_battery_that_is_warm_enough(clinic: Visit, technician: Any) -> None:
+    measure(clinic, "battery_rest_voltage", "BA1", *RESTED, actor=technician)
+    settle(clinic, technician, "battery_polarity:BA1")
+    assert hold(clinic, "connect_charging") is Standing.STANDS
+    measure(clinic, "battery_temperature", "BA1", ("temperature", "19", "degC"), actor=technician)
+    assert line_of(clinic, "charge_temperature:BA1").verdict == "within"
+    assert hold(clinic, "connect_charging") is Standing.SETTLED
+
+
 def test_charging_waits_for_polarity_and_blocks(clinic: Visit, technician: Any) -> None:
+    measure(clinic, "battery_temperature", "BA1", ("temperature", "19", "degC"), actor=technician)
     measure(clinic, "battery_rest_voltage", "BA1", *RESTED, actor=technician)
     assert hold(clinic, "connect_charging") is Standing.STANDS
     settle(clinic, technician, "battery_polarity:BA1")

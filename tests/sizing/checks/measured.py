@@ -116,6 +116,12 @@ GOOD = (
     Taken("well_pump_power", "PU1", {"voltage": (55.0, 0.27), "current": (8.6, 0.13)}, SUN, "meters"),
     Taken("well_pump_power", "PU1", {"power": (473.0, 7.0)}, SUN, "display"),
     Taken("well_pump_current", "PU1", {"current": (9.4, 0.2)}),
+    Taken("phase_unbalance", "PU1", {"lead_1": (9.40, 0.05), "lead_2": (9.30, 0.05), "lead_3": (9.52, 0.05)}),
+    Taken(
+        "well_pump_specific_energy", "PU1", {},
+        {**STILL, "well_pump_flow/row 1": Value(0.38, 0.01), "well_pump_flow/row 2": Value(0.42, 0.01)},
+    ),
+    Taken("overload_trips", "PU1", {"trips": 0.0, "time": 30 * 86_400.0}),
     Taken("well_pump_flow", "PU1", ROW, STILL, "meter"),
     Taken(
         "well_pump_flow", "PU1",

@@ -18,7 +18,7 @@ WARM = {"battery_temperature": Value(35.0, 0.9)}
 SUN = {**WARM, "irradiance": Value(800.0, 23.0), "module_temperature": Value(50.0, 1.2)}
 VOLTAGE = Taken("charge_voltage", "CC1", {"voltage": (28.25, 0.09), "stage": 1.0}, WARM)
 CURRENT = Taken("charge_current", "CC1", {"current": (7.6, 0.15), "voltage": (26.4, 0.09), "stage": 0.0}, SUN)
-FUSE = Taken("fuse_rating", "FU1", {"rating": 32.0, "breaking": 20_000.0})
+FUSE = Taken("fuse_rating", "FU1", {"rating": 32.0, "breaking": 20_000.0, "voltage": 80.0})
 EVERY = pytest.mark.parametrize("taken", [VOLTAGE, CURRENT, FUSE], ids=lambda one: one.check)
 LITHIUM = {"BA1__chemistry": "lithium iron phosphate", "BA1__cells_per_block": 4.0, "CC1__absorption": 3.55,
            "CC1__compensation": 0.0, "BA1__lowest_charge_temperature": 0.0}  # fmt: skip
@@ -168,22 +168,41 @@ def test_fuse_by_hand() -> None:
     assert 32 < found[0].expected.upper < 90
 
 
+GOOD, BAD = Verdict.WITHIN, Verdict.OUTSIDE
+
+
 @pytest.mark.parametrize(
-    ("rating", "breaking", "verdicts"),
+    ("rating", "breaking", "voltage", "verdicts"),
     [
-        (32.0, 20_000.0, [Verdict.WITHIN, Verdict.WITHIN]),
-        (20.0, 20_000.0, [Verdict.OUTSIDE, Verdict.WITHIN]),
-        (100.0, 1_000.0, [Verdict.OUTSIDE, Verdict.OUTSIDE]),
+        (32.0, 20_000.0, 80.0, [GOOD, GOOD, GOOD]),
+        (20.0, 20_000.0, 80.0, [BAD, GOOD, GOOD]),
+        (100.0, 1_000.0, 80.0, [BAD, BAD, GOOD]),
+        (32.0, 20_000.0, 24.0, [GOOD, GOOD, BAD]),  # 250 V of alternating current, often 24 or 32 V of direct
     ],
 )
-def test_fuse_verdicts(rating: float, breaking: float, verdicts: list[Verdict]) -> None:
-    assert [f.verdict for f in judged(changed(FUSE, rating=rating, breaking=breaking)).findings] == verdicts
+def test_fuse_verdicts(rating: float, breaking: float, voltage: float, verdicts: list[Verdict]) -> None:
+    taken = changed(FUSE, rating=rating, breaking=breaking, voltage=voltage)
+    assert [f.verdict for f in judged(taken).findings] == verdicts
+
+
+def test_a_fuse_parts_the_highest_voltage_of_its_circuit() -> None:
+    # battery: equalised at 0 °C, 12 cells · (2.55 V + 0.005 V/K · 25 K) = 32.1 V
+    found = judged(FUSE).findings[2].expected
+    assert found is not None
+    assert found.lower == pytest.approx(12 * (2.55 + 0.005 * 25))
+    # array: 3 · 22.6 V · (1 + 0.0029 · 37 K) at −12 °C = 75.08 V (NEC 690.7(A)(1))
+    document = sallow_clinic()
+    next(one for one in document["components"] if one["tag"] == "FU1")["host"] = "K1"
+    system = build(document)
+    of_array = assess(CHECKS["fuse_rating"], system, "FU1", readings=readings(FUSE.typed)).findings[2].expected
+    assert of_array is not None
+    assert of_array.lower == pytest.approx(3 * 22.6 * (1 + 0.0029 * 37))
 
 
 def test_nothing_charges_before_polarity_spread_fuse_and_vent() -> None:
     for document in (sallow_clinic(), heron_farm()):
         order = [o.check for o in order_of_checks(build(document))]
-        for key in ("battery_polarity", "block_spread", "fuse_rating", "vent_opening"):
+        for key in ("battery_polarity", "block_spread", "fuse_rating", "vent_opening", "charge_temperature"):
             assert order.index(key) < order.index("charge_voltage")
             assert order.index(key) < order.index("charge_current")
 
@@ -192,7 +211,8 @@ def test_the_hold_is_settled_and_never_released() -> None:
     hold, owed = HOLDS["connect_charging"], order_of_checks(build(sallow_clinic()))
     good = {o.id: True for o in required_by(hold, owed)}
     design = dict.fromkeys(hold.design, True)
-    assert set(good) == {"battery_polarity:BA1", "block_spread:BA1", "fuse_rating:FU1", "vent_opening:BA1"}
+    keys = {"battery_polarity:BA1", "block_spread:BA1", "fuse_rating:FU1", "vent_opening:BA1"}
+    assert set(good) == {*keys, "charge_temperature:BA1"}
     assert standing(hold, owed, good, released=False, design=design) is Standing.SETTLED
     for one in good:
         assert standing(hold, owed, {**good, one: False}, released=True, design=design) is Standing.STANDS

@@ -198,12 +198,12 @@ def test_weak_sun_judges_no_power() -> None:
     assert "400 W/m²" in weak.reason
 
 
-def test_a_direct_controller_leaves_power_unjudged() -> None:
+def test_a_direct_controller_without_a_table_by_voltage_leaves_power_unjudged() -> None:
     document = quince_ridge()
     plate(document, "C1")["principle"] = "direct"
     found = finding(good("well_pump_power"), system=build(document))
     assert found.verdict is Verdict.UNJUDGED
-    assert "directly" in found.reason
+    assert "by voltage" in found.reason
 
 
 @pytest.mark.parametrize(

@@ -19,7 +19,8 @@ GROUPS = {"Before cover", "Well", "Well pump", "Storage", "Tightness", "Delivery
 MINE = [check for check in CHECKS.values() if check.group in GROUPS]
 # Limits that no nameplate sets: a guideline, an instrument's first mark, a common practice.
 FIXED = {
-    "wire_to_water", "turbidity", "sand", "strokes_to_water", "residual_at_sampling", "coliform", "recovery_time",
+    "wire_to_water", "turbidity", "sand", "strokes_to_water", "residual_at_sampling", "coliform", "phase_unbalance",
+    "overload_trips", "recovery_time",
     "conductivity", "rising_main_loss", "well_pump_starts", "low_water_trips", "overflow_events",
     "hand_pump_late_yield", "contact_time", "residual_after_contact",
 }  # fmt: skip
