@@ -28,6 +28,8 @@ class Hold:
     why: str = ""
     design: tuple[str, ...] = ()
     """Keys of the rules of the design check that must be met; one that cannot be said is not met."""
+    only_before_others: bool = False
+    """It is there for what waits behind it: where nothing on a system does, there is none."""
 
 
 HOLDS: dict[str, Hold] = {
@@ -39,6 +41,7 @@ HOLDS: dict[str, Hold] = {
             "no electrical work",
             ("walk_round_well", "walk_round_array", "walk_round_tank", "proved_dead"),
             why="a hand that meets live metal or a fall cannot be put right later",
+            only_before_others=True,
         ),
         Hold(
             "close_strings",
@@ -75,7 +78,7 @@ HOLDS: dict[str, Hold] = {
         Hold(
             "fill_tank",
             "fill the tank",
-            "the well's water goes to waste",
+            "the water goes to waste",
             ("turbidity", "sand", "walk_round_tank"),
             why="sand and mud never leave a tank by themselves",
         ),
@@ -121,6 +124,12 @@ def hold_that_fixes(check: str) -> Hold | None:
     Such a check is put right: it is never conceded, and no site moves its limits.
     """
     return next((hold for hold in HOLDS.values() if hold.only_settled and check in hold.requires), None)
+
+
+def is_met_with(hold: Hold, owed: list[Owed]) -> bool:
+    """Whether a hold is there on a system: something settles it, and something waits for it where it asks for that."""
+    waits = any(one.declared.gate == hold.key and not one.optional for one in owed)
+    return bool(required_by(hold, owed)) and (waits or not hold.only_before_others)
 
 
 def required_by(hold: Hold, owed: list[Owed]) -> list[Owed]:
