@@ -38,7 +38,7 @@ def settings(data: Path, **environment: str) -> dict[str, str]:
         ("BEHIND_PROXY", "2"),
         ("SECRET_KEY", "short"),
         ("CSRF_TRUSTED_ORIGINS", "logbook.example"),
-        ("DATABASE_URL", "postgresql://somewhere/else"),
+        ("DATABASE_URL", "mysql://somewhere/else"),
         ("EMAIL_PORT", "smtp"),
         ("EMAIL_PORT", "0"),
         ("EMAIL_PORT", "٢٥"),
