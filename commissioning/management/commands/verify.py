@@ -28,11 +28,12 @@ class Command(BaseCommand):
         parser.add_argument(
             "--against", type=Path, metavar="FILE", help="what an earlier run of this command said, kept elsewhere"
         )
+        parser.add_argument("--only-look", action="store_true", help="write no daily head, as on a copy")
 
     def handle(self, *args: Any, **options: Any) -> None:
         if options["file"] is not None:
             return self._examine(options["file"])
-        return self._walk(options["against"])
+        return self._walk(options["against"], writes=not options["only_look"])
 
     def _examine(self, file: Path) -> None:
         try:
@@ -48,10 +49,10 @@ class Command(BaseCommand):
         if not found.is_good:
             raise CommandError("not to be relied on as a current sheet")
 
-    def _walk(self, against: Path | None) -> None:
+    def _walk(self, against: Path | None, *, writes: bool) -> None:
         with transaction.atomic():  # nothing may be appended halfway through the walk
             found = problems() + problems_of_sheets() + (heads_gone(_text(against)) if against else [])
-            if not found:
+            if writes and not found:
                 close_past_days(timezone.now().date())
             events, days, heads = Event.objects.count(), DailyHead.objects.count(), present_heads()
         for line in found:
