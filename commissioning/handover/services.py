@@ -20,7 +20,7 @@ from commissioning.handover.paper_file import files_of
 from commissioning.handover.seal_keys import SealError, own_fingerprint
 from commissioning.handover.sheet_pdf import printed_sheet
 from commissioning.handover.standing import standing_of, why_only_isolated
-from commissioning.models import Sheet, SheetFile, SheetState, UnitSystem, User, Visit
+from commissioning.models import Sheet, SheetFile, SheetState, UnitSystem, User, Visit, VisitKind
 from commissioning.moments import day_words, moment_words, zone_of
 from commissioning.open_items import OpenItem, open_items
 from commissioning.progress import Progress, awaited_words, progress_of
@@ -120,6 +120,10 @@ def _printed(record: str, paper: pdf.Paper) -> bytes:
 
 
 def _refuse(draft: Draft, entry: Entry) -> None:
+    if draft.visit.kind == VisitKind.BEFORE_COVER:
+        raise NotIssuedError(
+            "A visit before cover proves what is buried and no more: the sheet is issued on a start-up."
+        )
     if draft.progress.problem:
         raise NotIssuedError(f"The as-built record does not hold together: {draft.progress.problem}")
     if draft.shown_hash != entry.shown_hash:

@@ -10,10 +10,14 @@ from django.views.decorators.http import require_http_methods
 
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.progress import progress_of
+from commissioning.visits.before_cover import cover_hold
 from commissioning.visits.forms import EndForm, SignForm
 from commissioning.visits.lookup import visit_for
+from commissioning.visits.sections import hold_shown
 from commissioning.visits.services import end_visit, sign_visit
 from commissioning.visits.signing import Shown, shown_at_signing, signatures_shown
+from commissioning.visits.times import zone_of
+from sizing.holds import Standing
 
 CHANGED = "Something was added to this visit since the page was shown. Look at it again, then sign."
 
@@ -63,5 +67,13 @@ def visit_end(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
             return redirect(visit)
         form.add_error(None, "Nobody has signed this visit yet. Sign it first.")
     progress = progress_of(visit)
-    context = {"visit": visit, "form": form, "owed_count": progress.owed_count, "blocks": progress.blocks}
+    cover = cover_hold(progress)
+    context = {
+        "visit": visit,
+        "form": form,
+        "owed_count": progress.owed_count,
+        "blocks": progress.blocks,
+        "cover": hold_shown(visit, cover, zone_of(visit.site)) if cover else None,
+        "stays_open": cover is not None and cover.standing is Standing.STANDS,
+    }
     return render(request, "visits/visit_end.html", context)

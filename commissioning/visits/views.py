@@ -14,6 +14,7 @@ from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Site, Visit
 from commissioning.progress import Progress, progress_of
 from commissioning.service.comparison import baseline_url
+from commissioning.visits.before_cover import buried_words
 from commissioning.visits.forms import BeginVisitForm
 from commissioning.visits.lookup import visit_for
 from commissioning.visits.sections import measurement_url, next_line, owed_sentence, sections_of
@@ -89,6 +90,7 @@ def visit_context(progress: Progress) -> dict[str, object]:
         "problem": progress.problem,
         "owed_count": progress.owed_count,
         "owed_words": owed_sentence(progress),
+        "buried": buried_words(progress),
         "sections": sections_of(progress, zone),
         "defects": progress.defects,
         "doubts": doubts_in(progress),
