@@ -29,9 +29,11 @@ class Phone:
     device: str = field(default_factory=lambda: str(uuid4()))
     n: int = 0
     client: Client = field(default_factory=Client)
+    is_signed_in: bool = True
 
     def __post_init__(self) -> None:
-        self.client.force_login(self.user, backend="django.contrib.auth.backends.ModelBackend")
+        if self.is_signed_in:
+            self.client.force_login(self.user, backend="django.contrib.auth.backends.ModelBackend")
 
     def keep(self, kind: str, body: dict[str, Any], **changed: Any) -> Item:
         """Return an item as the phone keeps it; parts of it may be given by name."""
