@@ -12,7 +12,7 @@ from commissioning.models import Contact, Defect, Instrument, Measurement, Site,
 from commissioning.moments import zone_of
 from commissioning.progress import progress_of
 from commissioning.visits.services import event_id
-from commissioning.visits.signing import shown_at_signing
+from commissioning.visits.signing import keep_shown, shown_at_signing
 from sizing.checks.declare import Answer
 
 HERE = Path(__file__).parent
@@ -170,6 +170,7 @@ def sign(scribe: Scribe, at: datetime, printed_name: str, role: str, meaning: st
     """Put a drawn name under exactly what the visit says now."""
     made = uuid5(scribe.visit.pk, printed_name)
     shown = shown_at_signing(progress_of(scribe.visit))
+    keep_shown(shown)
     scribe.write(
         "visit.signed", made, at, id=str(made), printed_name=printed_name, role=role, meaning=meaning, strokes=strokes,
         shown_hash=shown.hash,

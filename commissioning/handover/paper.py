@@ -45,7 +45,9 @@ def preview_of(frozen: Plain, issue: Plain) -> Plain:
         "chosen": chosen_lines(frozen),
         "seal": spaced(issue.get("seal", "")),
         "groups": [{**g, "lines": [_line(x, marks, workings) for x in g["lines"]]} for g in frozen["results"]],
-        "signatures": [{**one, "drawing": _drawing(one)} for one in frozen["signatures"]],
+        "signatures": [
+            {**one, "drawing": drawn_signature(one["strokes"], one["name"])} for one in frozen["signatures"]
+        ],
         "workings": workings,
         "formulas": list(formulas.values()),
         "tables": [{**t, "tag": c["tag"]} for c in frozen["as_built"]["components"] for t in c["tables"]],
@@ -167,11 +169,15 @@ def _duty(one: Plain) -> Plain:
     return {**one, "rows": [{**row, "drawing": drawn_interval(row["picture"])} for row in one["rows"]]}
 
 
-def _drawing(signature: Plain) -> str:
+def _signature(one: Plain) -> Plain:
+    return {**one, "drawing": drawn_signature(one["strokes"], one["name"])}
+
+
+def drawn_signature(strokes: str, name: str) -> str:
     """Return a drawn signature; a typed one, or one that cannot be read any more, stands as its name alone."""
-    if not signature["strokes"]:
+    if not strokes:
         return ""
     try:
-        return strokes_svg(parse_strokes(signature["strokes"]), f"Signature of {signature['name']}")
+        return strokes_svg(parse_strokes(strokes), f"Signature of {name}")
     except StrokesError:
         return ""

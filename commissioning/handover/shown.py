@@ -62,6 +62,7 @@ def sheet_context(sheet: Sheet) -> Shown:
         "state": state_words(sheet),
         "is_current": sheet.state == SheetState.ISSUED,
         "revisions": sheet_rows(same.defer("body")),
+        "has_visit_record": sheet.visit.signatures.exists(),
         "papers": [_paper(sheet, one, made) for one in PAPERS],
         **on_screen(context_of(sheet.body), sheet.site),
     }

@@ -10,6 +10,7 @@ urlpatterns = [
     path("sheets/<uuid:sheet_id>/", views.sheet_detail, name="sheet-detail"),
     path("sheets/<uuid:sheet_id>/withdraw/", views.sheet_withdraw, name="sheet-withdraw"),
     path("sheets/<uuid:sheet_id>/<str:paper>.pdf", views.sheet_file, name="sheet-file"),
+    path("sheets/visit/<uuid:visit_id>.pdf", views.visit_record_file, name="visit-record"),
     path("v/", public.file_verify, name="file-verify"),
     path("v/<path:token>/", public.sheet_verify, name="sheet-verify"),
 ]

@@ -14,6 +14,7 @@ from commissioning.handover import services
 from commissioning.handover.forms import IssueForm, WithdrawForm
 from commissioning.handover.paper_file import GoneError, paper_of
 from commissioning.handover.shown import address_of_token, draft_context, sheet_context, sheet_rows
+from commissioning.handover.visit_record import NotKeptError, visit_record
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Sheet, SheetState, Site, User, Visit
 from commissioning.office_only import office_only
@@ -91,6 +92,19 @@ def sheet_file(request: HtmxHttpRequest, sheet_id: UUID, paper: str) -> HttpResp
     name = f"sheet-{sheet.number}-revision-{sheet.revision}-{paper}.pdf"
     headers = {"Content-Disposition": f'inline; filename="{name}"'}
     return HttpResponse(data, content_type="application/pdf", headers=headers)
+
+
+@require_safe
+def visit_record_file(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
+    """Return what was signed on site, as PDF."""
+    visit = get_object_or_404(Visit.objects.for_user(request.user).select_related("site"), pk=visit_id)
+    try:
+        made = visit_record(visit)
+    except (NotKeptError, PdfError) as problem:
+        messages.error(request, str(problem))
+        return redirect("acceptance-detail", visit.pk)
+    headers = {"Content-Disposition": 'inline; filename="visit-record.pdf"'}
+    return HttpResponse(made, content_type="application/pdf", headers=headers)
 
 
 @office_only

@@ -9,7 +9,7 @@ from typing import Any
 from django.db import transaction
 
 from commissioning.chain import LATER_FIELDS, instant
-from commissioning.files import digest_of, stored_files
+from commissioning.files import digest_of, path_of, stored_files
 from commissioning.models import Contact, Event, Instrument, Site, User
 from commissioning.snapshot import document_of
 
@@ -106,6 +106,8 @@ def _files(site: Site) -> Iterator[dict[str, Any]]:
     names = {p for p in site.visits.values_list("photos__sha256", flat=True) if p}
     names |= {s for s in site.sheets.values_list("file_hash", flat=True) if s}
     names |= {s for s in site.sheets.values_list("files__file_hash", flat=True) if s}
+    signed = set(site.visits.values_list("signatures__shown_hash", flat=True)) - {None, ""}
+    names |= {s for s in signed if path_of(s).exists()}  # what was shown; a phone's own page is not kept here
     for name, data in stored_files(sorted(names)):
         if digest_of(data) != name:
             raise ExportError(f"The stored file {name[:12]} is not what its name says.")

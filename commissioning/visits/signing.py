@@ -6,6 +6,7 @@ The page prints from the same content that is hashed, so that nothing is signed 
 from dataclasses import dataclass
 from typing import Any
 
+from commissioning import files
 from commissioning.canonical import canonical_json, digest
 from commissioning.models import Signature, Visit
 from commissioning.progress import HoldLine, Line, Progress, Status
@@ -42,6 +43,11 @@ def shown_at_signing(progress: Progress) -> Shown:
         ],
     }
     return Shown(content, digest(canonical_json(content)))
+
+
+def keep_shown(shown: Shown) -> None:
+    """Keep the content that somebody is about to sign, under its hash: the visit record prints it."""
+    files.keep(canonical_json(shown.content).encode())
 
 
 def _line(line: Line, progress: Progress) -> dict[str, Any]:

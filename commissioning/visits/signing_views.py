@@ -15,7 +15,7 @@ from commissioning.visits.forms import EndForm, SignForm
 from commissioning.visits.lookup import visit_for
 from commissioning.visits.sections import hold_shown
 from commissioning.visits.services import end_visit, sign_visit
-from commissioning.visits.signing import Shown, shown_at_signing, signatures_shown
+from commissioning.visits.signing import Shown, keep_shown, shown_at_signing, signatures_shown
 from commissioning.visits.times import zone_of
 from sizing.holds import Standing
 
@@ -31,6 +31,7 @@ def visit_sign(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
     form = SignForm(request.POST if request.method == "POST" else None, initial=initial)
     if request.method == "POST" and form.is_valid() and _is_as_shown(form, shown):
         data = {name: form.cleaned_data[name] for name in ("id", "printed_name", "role", "meaning", "strokes")}
+        keep_shown(shown)
         signed = sign_visit(visit=visit, shown_hash=shown.hash, actor=request.user, **data)
         messages.success(request, f"Signed by {signed.printed_name}.")
         return redirect("visit-sign", visit.pk)
