@@ -135,7 +135,7 @@ def not_too_cold(case: Case) -> float:
 
 
 def charge_current_expected(case: Case) -> Expected:
-    """Return what the sun gives into the battery; in bulk not less by a fifth, and never above the battery's most."""
+    """Return what the sun gives into the battery; in bulk not less by a fifth, never above what both bear."""
     _, battery = whole_cells(case)
     _refuse_cold_lithium(case)
     irradiance = case.condition("irradiance")
@@ -143,9 +143,10 @@ def charge_current_expected(case: Case) -> Expected:
     if stage == BULK and irradiance < LEAST_SUN:
         words = f"needs {LEAST_SUN:g} W/m² or more in the array's plane; it was {irradiance:.0f} W/m²"
         raise MissingDataError("condition", "irradiance", words)
-    most = case.w.call("upper", upper_limit, nominal=battery.need("maximum_charge_current"), tolerance=ABOVE_RATING)
+    bearable = min(battery.need("maximum_charge_current"), case.subject.need("rated_current"))
+    most = case.w.call("upper", upper_limit, nominal=bearable, tolerance=ABOVE_RATING)
     if stage != BULK:
-        basis = "battery's greatest charge current + 5 %; when full it takes what it needs"
+        basis = "greatest charge current of battery or controller + 5 %; when full it takes what it needs"
         return Expected(Q.CURRENT, upper=most, bearable=most / 4, basis=basis)
     nominal = _current_now(case, battery, irradiance)
     return Expected(
@@ -281,6 +282,7 @@ FUSE_RATING = Check(
 
 CHARGE_CURRENT = Check(
     key="charge_current",
+    revision=2,
     title="Charge current",
     kind=Kind.MEASURED,
     subject=ChargeController,
@@ -328,7 +330,7 @@ CHARGE_CURRENT = Check(
     cautions=(HYDROGEN, COLD_LITHIUM),
     limits=(
         Limit("in bulk: not below sun, controller and battery (the least of them) less 20 %", COMMON),
-        Limit("never above the battery's greatest charge current + 5 %", "nameplate; 5 %: " + COMMON),
+        Limit("never above the greatest charge current of battery or controller + 5 %", "nameplates; 5 %: " + COMMON),
         Limit("400 W/m² or more to judge a small current", COMMON),
     ),
     gate="connect_charging",

@@ -125,7 +125,7 @@ def test_current_by_hand() -> None:
     e = limits(CURRENT)
     assert e.nominal == pytest.approx(7.87, abs=0.03)
     assert e.lower == pytest.approx(0.8 * e.nominal)
-    assert e.upper == pytest.approx(1.05 * 30)
+    assert e.upper == pytest.approx(1.05 * 20)  # the controller's 20 A; the battery would take 30 A
 
 
 def test_controller_and_battery_cap_the_current() -> None:
