@@ -31,6 +31,11 @@ def _unit(one: units.Unit, quantity: Quantity) -> dict[str, Any]:
     }  # fmt: skip
 
 
+def ways_of(check: Check) -> tuple[Way, ...]:
+    """Return the ways of a check; an observation has one, in which nothing is typed."""
+    return check.ways or (check.way(""),)
+
+
 def check_data(check: Check) -> dict[str, Any]:
     """Return a check's declaration as far as a phone needs it."""
     repeat = check.repeat
@@ -44,7 +49,7 @@ def check_data(check: Check) -> dict[str, Any]:
             "shape": repeat.shape.value, "labels": list(repeat.labels), "noun": repeat.noun, "least": repeat.least,
             "minutes": list(repeat.minutes), "by_the_day": is_through_the_day(check),
         },
-        "ways": [{"key": w.key, "label": w.label, "inputs": [input_data(i) for i in w.inputs]} for w in check.ways],
+        "ways": [{"key": w.key, "label": w.label, "inputs": [input_data(i) for i in w.inputs]} for w in ways_of(check)],
     }  # fmt: skip
 
 

@@ -17,7 +17,7 @@ from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Measurement, Visit
 from commissioning.progress import Line, Progress
 from commissioning.service.comparison import comparison_urls
-from commissioning.sync.declared import more_steps
+from commissioning.sync.declared import more_steps, ways_of
 from commissioning.visits.defect_views import defect_context
 from commissioning.visits.fields import steps_shown
 from commissioning.visits.forms import (
@@ -119,7 +119,7 @@ def _check_page(request: HtmxHttpRequest, progress: Progress, line: Line, shared
     page = Page(progress, line, line.measurement.way if line.measurement else "", None, False, False, "", shared=shared)
     url = measurement_url(progress.visit, line)
     context = context_of(request, page, form_of(page) if page.asks else None)
-    empty = [] if is_by_itself(line) else [_empty_form(request, page, way, url) for way in line.check.ways]
+    empty = [] if is_by_itself(line) else [_empty_form(request, page, way, url) for way in ways_of(line.check)]
     context |= {
         "action": url, "aside_form": SetAsideForm(), "forms": [one for one in empty if one],
         "can_be_aside": not is_by_itself(line),

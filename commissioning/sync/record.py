@@ -27,7 +27,7 @@ def record_pages(request: HtmxHttpRequest, visit: Visit, items: list[Item]) -> I
     render = Renderer(request).page
     yield (
         reverse("record-detail", args=[visit.site_id]),
-        render("asbuilt/record_detail.html", record_context(visit.site)),
+        render("asbuilt/record_detail.html", {**record_context(visit.site), "visit": visit}),
     )
     for one in items:
         yield item_url(one), render("sync/correct.html", _context(visit, one))

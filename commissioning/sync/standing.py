@@ -5,7 +5,7 @@ from typing import Any
 from commissioning import showing
 from commissioning.models import Defect, Reading, Signature, Visit
 from commissioning.progress import HoldLine, Line, Progress, design_words
-from commissioning.sync.declared import need_data, step_data
+from commissioning.sync.declared import need_data, step_data, ways_of
 from commissioning.visits.signing import shown_at_signing
 
 
@@ -17,7 +17,7 @@ def line_data(line: Line, progress: Progress) -> dict[str, Any]:
         "number": line.owed.number, "optional": line.owed.optional, "stale": line.stale if line.is_stale else "",
         "conceded": line.concession is not None, "aside": _aside(line),
         "needs": need_data(check, system, tag) if system else [],
-        "ways": {way.key: step_data(check, way, system, tag) for way in check.ways} if system else {},
+        "ways": {way.key: step_data(check, way, system, tag) for way in ways_of(check)} if system else {},
         "taken": measurement_data(line, progress) if line.measurement else None,
         "defects": [str(one.pk) for one in line.defects],
     }  # fmt: skip

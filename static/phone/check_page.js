@@ -25,7 +25,7 @@ export function drawCheck(visit, line, query) {
   part.querySelector(".head .back").textContent = `‹ ${visit.owedCount} owed`;
   const isOwn = line.measurement && !line.measurement.isLocal && !want.asks;
   if (isOwn) return refresh(part, visit, line, want);
-  const head = part.querySelector(".head");
+  const head = part.querySelector(".head"), state = part.querySelector("#phone-state");
   const refused = visit.refused.filter((one) => isOf(one, line)).map(refusedWords);
   const shown = line.measurement ? resultParts(visit, line, want) : [];
   const asked = want.asks ? before(visit, line, want) : [];
@@ -33,7 +33,7 @@ export function drawCheck(visit, line, query) {
   const itself = !want.asks && !line.measurement && isByItself(line)
     ? [element("p", "Worked out by itself as soon as what it needs is there. There is nothing to read.")] : [];
   const first = want.addsRow || want.isReplacing ? [...asked, ...shown] : [...shown, ...asked];
-  part.replaceChildren(head, ...refused, ...first, ...itself, ...aside, ...onward(visit, line, want));
+  part.replaceChildren(head, ...(state ? [state] : []), ...refused, ...first, ...itself, ...aside, ...onward(visit, line, want));
   document.dispatchEvent(new CustomEvent("htmx:load", { detail: { elt: part } })); // the page's own scripts take hold
   return part;
 }

@@ -3,6 +3,7 @@
 import { ownU, resolve, youngest } from "./conditions.js";
 import { inCore } from "./form.js";
 import { judge } from "./judge.js";
+import { isAfterChange } from "./standing.js";
 import { whyLines } from "./why.js";
 
 const OBSERVED = { "as it should be": "within", "not as it should be": "outside" };
@@ -20,7 +21,7 @@ export function judgeLine(line, visit) {
 /** Return {verdict, findings} of one measurement made here. */
 function judgeMeasurement(line, one, visit) {
   const at = (moment) => resolve(line.needs, (name, subject) => seen(visit, name, subject), moment);
-  return said(line, readingsOf(line, one, visit), at, secondsOf(one.at), one.way ?? "", visit);
+  return said(line, readingsOf(line, one, visit), at, secondsOf(one.at), one, visit);
 }
 
 function derived(line, pocket, visit) {
@@ -28,17 +29,18 @@ function derived(line, pocket, visit) {
   const at = youngest(line.needs, look) ?? Date.now() / 1000;
   const conditions = resolve(line.needs, look, at);
   if (Object.values(conditions).some((one) => one.missing) || pocket.seen.length) return null;
-  return { ...said(line, [], () => conditions, at, "", visit), at: new Date(1000 * at) };
+  return { ...said(line, [], () => conditions, at, null, visit), at: new Date(1000 * at) };
 }
 
-function said(line, readings, at, moment, way, visit) {
-  const found = judge(line.check, visit.pack.tables[line.id], readings, at, moment, way);
+function said(line, readings, at, moment, made, visit) {
+  const found = judge(line.check, visit.pack.tables[line.id], readings, at, moment, made?.way ?? "");
+  const isChanged = isAfterChange(visit, made);
   const findings = found.findings.map((one) => {
     const unit = unitTyped(readings, one) ?? visit.units[one.quantity][0].code;
-    const shown = visit.corrections.length ? unjudged({ ...one, unit }) : { ...one, unit };
+    const shown = isChanged ? unjudged({ ...one, unit }) : { ...one, unit };
     return { ...shown, why: whyLines(shown, at(moment), visit.units) };
   });
-  return { verdict: visit.corrections.length && found.verdict ? "unjudged" : found.verdict, findings };
+  return { verdict: isChanged && found.verdict ? "unjudged" : found.verdict, findings };
 }
 
 // Limits that rest on the record as it was would mislead.

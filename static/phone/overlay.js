@@ -22,6 +22,7 @@ export async function overlay(taken) {
   document.addEventListener("submit", onSubmit, true); // before the page's own way of sending
   records = await itemsOf(pack.visit);
   await draw();
+  document.body.dataset.takenAlong = "drawn";
   sayWhatWasDone();
   subscribe(onMessage);
 }
@@ -119,7 +120,7 @@ function sayWhatWasDone() {
   for (const old of document.querySelectorAll("[data-done]")) old.remove();
   const made = piece("kept", { words });
   made.dataset.done = "";
-  document.getElementById("phone-state").after(made);
+  (document.getElementById("phone-state") ?? document.querySelector(".head")).after(made);
 }
 
 // Something was kept in another tab, sent, or a newer pack has come: draw again, unless somebody is typing.

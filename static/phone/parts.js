@@ -1,8 +1,8 @@
 /* Small parts that several pages share: a hold's bar, a line of the order, the bar under the thumb, an interval picture. */
+import { intervalSvg } from "./picture.js";
 import { piece } from "./pieces.js";
 import { standingWords } from "./say.js";
 
-const { intervalSvg } = await import("./picture.js").catch(() => ({}));
 const LOOK = { stands: "", settled: "settled", released: "released" };
 
 export function holdBar(hold, visit) {
@@ -45,7 +45,7 @@ export function nextBar({ url, words, back, backWords, all }, isFlat = false) {
 
 /** Return the interval picture of a finding; empty where there is no value to draw. */
 export function picture(finding, units, isSmall = false) {
-  if (!intervalSvg || finding.value === null || finding.value === undefined) return "";
+  if (finding.value === null || finding.value === undefined) return "";
   const unit = units[finding.quantity].find((one) => one.code === finding.unit) ?? units[finding.quantity][0];
   return intervalSvg(finding, unit, { small: isSmall });
 }

@@ -16,6 +16,7 @@ export function piece(name, values = {}) {
   for (const place of made.querySelectorAll("[data-href]")) address(place, values[place.dataset.href]);
   if (made.dataset.href) address(made, values[made.dataset.href]);
   for (const place of made.querySelectorAll("[data-slot]")) put(place, values[place.dataset.slot]);
+  if (made.dataset.slot && made.dataset.slot in values) put(made, values[made.dataset.slot]);
   return made;
 }
 

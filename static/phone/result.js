@@ -3,9 +3,11 @@ import { keptWords, picture } from "./parts.js";
 import { element, link, piece } from "./pieces.js";
 import { EM_DASH } from "./figures.js";
 import { capital, clock, clockAndDay, findingWords, joined, readingWords } from "./say.js";
+import { isAfterChange } from "./standing.js";
 import { labelsOf } from "./steps.js";
 
-const PROVISIONAL = "Worked out on this phone. The server judges again when it is sent.";
+const PROVISIONAL = "Reckoned here; the server judges again when it is sent.";
+const UNKNOWN = "The server judges it when it is sent.";
 const CHANGED = "The record was changed on this phone: the server will judge.";
 
 /** Return the parts of the page below the heading. */
@@ -62,7 +64,8 @@ function standingWords(line, visit) {
   if (!line.measurement.isLocal) return "";
   const where = capital(keptWords(line.measurement).replace(" · ", ""));
   if (line.check.kind === "observed") return `${where}.`;
-  return `${where}. ${visit.corrections.length ? CHANGED : PROVISIONAL}`;
+  if (isAfterChange(visit, line.measurement)) return `${where}. ${CHANGED}`;
+  return `${where}. ${line.measurement.findings ? PROVISIONAL : UNKNOWN}`;
 }
 
 // After sending the page shows the server's own words; the phone's stand beside them only where they differ.

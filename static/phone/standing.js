@@ -27,7 +27,8 @@ function begun(pack) {
   return {
     pack, zone: pack.zone, units: pack.units, lines, offered, all, byId,
     holds: pack.holds.map((one) => ({ ...one })), defects: pack.defects.map((one) => ({ ...one })),
-    signatures: [...pack.signatures], photos: [], ended: pack.ended, corrections: [], problems: [],
+    signatures: [...pack.signatures], photos: [], ended: pack.ended, corrections: [],
+    changedAt: Infinity, // place in this phone's book from which on the record is another than that of the tables
   };
 }
 
@@ -84,7 +85,10 @@ const APPLY = {
   "visit.ended"(visit, body, record) {
     visit.ended ??= { at: madeAt(record).toISOString(), left_isolated: body.left_isolated, reason: body.reason };
   },
-  "record.corrected"(visit, body) { visit.corrections.push(body); },
+  "record.changed"(visit, body, record) {
+    visit.corrections.push(body);
+    if (body.changes.some((one) => one.fields)) visit.changedAt = Math.min(visit.changedAt, record.turn ?? Infinity);
+  },
 };
 
 // verdicts: those of the server stand; what was made here is judged here, what it needs first
@@ -155,6 +159,9 @@ function standing(hold) {
 }
 
 // questions to a visit
+
+/** Whether a figure of the record was put right on this phone before a measurement was made: its tables no longer hold. */
+export const isAfterChange = (visit, one) => visit.changedAt < (one?.record?.turn ?? Infinity);
 
 export const isByItself = (line) => line.check.kind === "derived";
 
