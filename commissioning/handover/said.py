@@ -8,6 +8,7 @@ from commissioning.handover.duty import GRAVITY
 Plain = dict[str, Any]
 NOT_MEASURED = "not measured"
 NO_DUTY = "No duty is recorded for any outlet."
+NOT_ANY = ("not met", NOT_MEASURED)
 BY_GRAVITY = (*GRAVITY, NOT_MEASURED)
 
 
@@ -18,7 +19,7 @@ def duty_bar(duty: list[Plain]) -> str:
     found = [(met, [one["tag"] for one in duty if one["met"] == met]) for met in reversed(BY_GRAVITY)]
     said = [(met, tags) for met, tags in found if tags]
     if len(said) == 1:
-        where = "at every outlet" if len(duty) > 1 else "at the outlet"
+        where = ("at any outlet" if said[0][0] in NOT_ANY else "at every outlet") if len(duty) > 1 else "at the outlet"
         return f"Duty {said[0][0]} {where}: {', '.join(said[0][1])}."
     said.sort(key=lambda pair: ("not met", NOT_MEASURED, "borderline", "unjudged", "met").index(pair[0]))
     return "Duty " + "; ".join(f"{met} at {', '.join(tags)}" for met, tags in said) + "."

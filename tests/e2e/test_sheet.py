@@ -53,6 +53,11 @@ def test_office_issues_a_sheet_and_the_public_page_vouches_for_the_file(
     public.get_by_label("PDF file").set_input_files(str(other))
     until(public, "document.querySelector('[data-verify-answer]').textContent.includes('another file')")
     assert "SHA-256" in answer.inner_text()
+    public.get_by_role("button", name="Examine the file").click()  # sent, and its seal examined
+    assert public.get_by_text("A copy of sheet").is_visible()
+    public.get_by_label("PDF file").set_input_files(str(file))  # compared by its hash alone
+    public.wait_for_url(re.compile(r"sha256="))
+    assert public.get_by_text("Authentic: sheet").is_visible()
 
 
 def test_pages_of_acceptance_and_sheet_can_be_read_by_all(
@@ -63,7 +68,7 @@ def test_pages_of_acceptance_and_sheet_can_be_read_by_all(
     draft = draft_of(visit)
     sheet = issue_sheet(visit=visit, entry=entry_for(draft), actor=office, address="http://localhost/v/{}/")
     paths = (f"/acceptance/{visit.pk}/", f"/sheets/draft/{visit.pk}/", "/sheets/", f"/sheets/{sheet.pk}/",
-             f"/sheets/{sheet.pk}/withdraw/", f"/v/{json.loads(sheet.body)['sheet']['token']}/")  # fmt: skip
+             f"/sheets/{sheet.pk}/withdraw/", f"/v/{json.loads(sheet.body)['sheet']['token']}/", "/v/")  # fmt: skip
     for options in (DESK, PHONE):
         page = open_page(paths[0], user=office, **options)
         for path in paths:

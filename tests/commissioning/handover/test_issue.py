@@ -346,6 +346,23 @@ def test_pressure_is_held_against_what_was_asked_and_not_against_the_model(value
     assert judged["spread"] == pytest.approx(3_500.0)
 
 
+BARS = [
+    ([], "No duty is recorded for any outlet."),
+    (["met"], "Duty met at the outlet: O1."),
+    (["met", "met"], "Duty met at every outlet: O1, O2."),
+    (["not measured", "not measured"], "Duty not measured at any outlet: O1, O2."),
+    (["met", "not met", "unjudged"], "Duty not met at O2; unjudged at O3; met at O1."),
+    (["not measured", "borderline", "met"], "Duty not measured at O1; borderline at O2; met at O3."),
+]
+
+
+@pytest.mark.parametrize(("met", "said"), BARS)
+def test_duty_is_said_in_one_sentence_the_worst_first(met, said):
+    from commissioning.handover.said import duty_bar
+
+    assert duty_bar([{"tag": f"O{i}", "met": one} for i, one in enumerate(met, 1)]) == said
+
+
 # ---- out and in again -------------------------------------------------------------------
 
 
