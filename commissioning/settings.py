@@ -158,7 +158,7 @@ WHITENOISE_USE_FINDERS = DEMO
 STATIC_STORAGE = (
     "django.contrib.staticfiles.storage.StaticFilesStorage"
     if DEMO or DEBUG
-    else "whitenoise.storage.CompressedManifestStaticFilesStorage"
+    else "commissioning.static_names.HashedNames"
 )
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
