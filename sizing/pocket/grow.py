@@ -22,9 +22,9 @@ HALVINGS = 34  # of an interval, where an edge lies at one place all along
 TRIED_LINES = (1, 2, 6, 9)  # of those parallel to an axis: along them it is looked whether it needs more nodes
 STRAY = 300  # points tried where the first nodes are all refused
 BESIDE = 1e-9  # share of an axis: a node on either side of a kink
-TRIED_POINTS = (4, 30, 60, 60)  # at random, likewise: the table is tried there when it is ready
+TRIED_POINTS = (4, 40, 120, 80)  # at random, likewise: the table is tried there when it is ready
 ROUNDS = 6
-FAILS = 1.3  # of the error borne
+FAILS = 1.0  # of the error borne
 EXTRA = 6  # nodes that an axis may have more for that
 PRUNED = 0.5  # of the error borne, where a node is left out again
 
@@ -247,13 +247,14 @@ def _closed_in(growing: Growing, axis: int, low: float, middle: float, high: flo
     """Return nodes that close in a branch's edge: two, where it lies at one place all along; else the middle."""
     whole = growing.axes[axis][-1] - growing.axes[axis][0]
     narrowest = by_axes(NARROWEST, growing.scales) * whole
-    edges = {
+    places = growing.lines_along(axis)
+    edges = [
         _edge(growing, axis, place, low, high)
-        for place in growing.lines_along(axis)
+        for place in places
         if growing.node(put(place, axis, low)).sort != growing.node(put(place, axis, high)).sort
-    }
-    if len(edges) == 1:
-        growing.done.add((axis, *edges.copy().pop()))
+    ]
+    if len(set(edges)) == 1 and 2 * len(edges) >= len(places):
+        growing.done.add((axis, *edges[0]))
         return sorted({x for pair in edges for x in pair} - {low, high})
     if high - low <= narrowest:
         growing.done.add((axis, low, high))

@@ -23,6 +23,10 @@ NEAR = 1e-11  # share of a figure to which it is met
 MOMENT = ("day", "of_day")
 
 
+class SpanError(LookupError):
+    """A check names an axis of which nothing says from where to where it runs."""
+
+
 class PosingError(ValueError):
     """No readings within their bounds give a figure the value that was asked for."""
 
@@ -118,7 +122,7 @@ class Stand:
         if declared.span is not None:
             return self.span_of(declared.span)
         if read is None:
-            raise LookupError(f"{self.check.key}: the axis {declared.name} needs a span")
+            raise SpanError(f"{self.check.key}: the axis {declared.name} needs a span")
         if read.options:
             return min(one.number for one in read.options), max(one.number for one in read.options)
         return read.soft or read.hard

@@ -12,7 +12,7 @@ from sizing.judgement import measured_value
 from sizing.pocket.grid import Grid, Node, Point, Sort
 from sizing.pocket.grow import Range, grown
 from sizing.pocket.lines import NodeWorking, working_at_nodes
-from sizing.pocket.pose import CANNOT, PosingError, Stand
+from sizing.pocket.pose import CANNOT, PosingError, SpanError, Stand
 from sizing.system import System
 from sizing.verdict import COVERAGE, room_of
 from sizing.working import Working
@@ -103,7 +103,7 @@ def tabulate(check: Check, system: System, tag: str, *, moment: float = 0.0) -> 
             for judged in check.judged
             for plan in check.pocket.plans_for(judged.name)
         ]
-    except CANNOT as problem:  # what stands in for a reading, or a span, is not on record
+    except (*CANNOT, SpanError) as problem:  # what stands in for a reading, or a span, is not on record
         return Pocketed(check.key, tag, server=str(problem))
     return Pocketed(check.key, tag, tuple(figures.values()), tuple(tables), _defaults(stand))
 
@@ -128,7 +128,7 @@ def _figure_grid(stand: Stand, figure: Figure, before: Mapping[str, FigureTable]
         base = stand.base(values, "")
         return Node(Sort(), {"value": figure.by(stand.case(base, ""))})
 
-    ranges = tuple(_range(stand, name, before) for name in figure.of)
+    ranges = tuple(range_on_axis(stand, name, before) for name in figure.of)
     sample = [abs(n.figures["value"]) for n in _corners(ranges, _noting(at, words, ranges)) if n.figures]
     least = NO_LESS * max(sample, default=1.0)
 
@@ -145,7 +145,7 @@ def _corners(ranges: tuple[Range, ...], at: Callable[[Point], Node]) -> list[Nod
     return [at(p) for p in points]
 
 
-def _range(stand: Stand, name: str, figures: Mapping[str, FigureTable]) -> Range:
+def range_on_axis(stand: Stand, name: str, figures: Mapping[str, FigureTable]) -> Range:
     """Return the range of an axis; that of a figure is what its own table reaches."""
     if name not in figures or figures[name].figure.stands_in:
         return stand.range_of(name)
@@ -182,7 +182,7 @@ def refused(problem: Exception, words: Wording) -> Sort:
 
 def _table(stand: Stand, judged: Judged, plan: Plan, figures: Mapping[str, FigureTable]) -> Table:
     names = tuple(name for name in plan.axes if name not in plan.held)
-    ranges = tuple(_range(stand, name, figures) for name in names)
+    ranges = tuple(range_on_axis(stand, name, figures) for name in names)
     expected = _expected_grid(stand, judged, plan, ranges)
     value = _value(stand, judged, plan, ranges, expected)
     working = working_at_nodes(expected, lambda point: _worked(stand, judged, plan, expected.names, point))

@@ -3,13 +3,15 @@
 import random
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
+from math import floor
 
 from sizing.checks.case import Reading, Value
 from sizing.checks.declare import Check, Input, Need, Shape, Way
+from sizing.checks.pocket import Plan
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
 from sizing.judgement import Assessment, assess
-from sizing.pocket.pose import Stand
-from sizing.pocket.tabulate import tolerance
+from sizing.pocket.pose import PosingError, Stand
+from sizing.pocket.tabulate import FigureTable, Pocketed, range_on_axis, tolerance
 from sizing.system import System
 
 CANNOT = (MissingDataError, OutOfRangeError, SystemShapeError, LookupError)
@@ -31,13 +33,59 @@ class Draw:
         )
 
 
-def draws(check: Check, system: System, tag: str, many: int, seed: int) -> Iterator[Draw]:
-    """Yield random carryings-out of each way of a check."""
+def draws(check: Check, system: System, tag: str, pocketed: Pocketed, many: int, seed: int) -> Iterator[Draw]:
+    """Yield random carryings-out of each way of a check: most of them such as its tables were laid out for."""
     stand = Stand(check, system, tag, MIDSUMMER)
+    figures = {one.figure.name: one for one in pocketed.figures}
     for way in check.ways or (Way("", "", ()),):
         chance = random.Random(f"{check.key}{tag}{way.key}{seed}")  # noqa: S311  # readings, no secret
+        plans = [plan for plan in check.pocket.plans if plan.way in ("", way.key)]
         for _ in range(many):
-            yield _near_limits(stand, _drawn(stand, way, chance), chance)
+            draw = _drawn(stand, way, chance)
+            if plans and chance.random() < 0.8:
+                draw = _planned(stand, draw, chance.choice(plans), figures, chance)
+            yield _near_limits(stand, draw, chance)
+
+
+def _planned(stand: Stand, draw: Draw, plan: Plan, figures: Mapping[str, FigureTable], chance: random.Random) -> Draw:
+    """Return a carrying-out with what a plan asks for: every axis of it somewhere on its range."""
+    asked = [range_on_axis(stand, name, figures) for name in plan.axes]
+    aims = {one.name: chance.choice(one.choices) if one.choices else chance.uniform(one.low, one.high) for one in asked}
+    try:
+        base = stand.base({**plan.held, **aims}, plan.way)
+    except (*CANNOT, PosingError):
+        return draw
+    needs = {need.name: need for need in stand.check.needs}
+    readings = [r for r in draw.readings if r.input not in plan.without]
+    conditions = {name: value for name, value in draw.conditions.items() if name not in plan.without}
+    for name, value in base.items():
+        if name in needs:
+            words = needs[name].label.lower()
+            conditions[name] = Value(value, abs(value) * chance.choice((0.002, 0.01)), words=words)
+        elif name not in ("day", "of_day"):
+            readings = _reread(stand, readings, name, value)
+    moment = floor(base["day"]) * 86_400 + base["of_day"] if "day" in base else draw.moment
+    return replace(draw, readings=tuple(readings), conditions=conditions, moment=moment)
+
+
+def _reread(stand: Stand, readings: list[Reading], name: str, value: float) -> list[Reading]:
+    """Return readings with that one in its place; a bucket is filled in the time that it then takes."""
+    name, _, label = name.partition("@")
+    figure = next((one for one in stand.check.pocket.figures if one.name == name and one.stands_in), None)
+    if figure is not None and not any(r.input == name for r in readings) and "volume" in figure.of:
+        times = {r.label: r.value for r in readings if r.input == "time"}
+        return [replace(r, value=value * times[r.label]) if r.input == "volume" else r for r in readings]
+    declared = stand.check.input(name)
+    if declared is None:
+        return readings
+    if not any(r.input == name for r in readings):
+        label = label or next((x for x in _labels(stand, declared)), "")
+        return [*readings, Reading(name, value, label, _u(declared, value), words=declared.label.lower())]
+    mine = (name, label)
+    return [
+        replace(r, value=value, u=_u(declared, value)) if r.input == mine[0] and mine[1] in ("", r.label) else r
+        for r in readings
+    ]
 
 
 def _drawn(stand: Stand, way: Way, chance: random.Random) -> Draw:
