@@ -202,6 +202,7 @@ def step_shown(step: dict[str, Any], quantity: Quantity) -> StepShown:
 def with_unit(value: Any, unit: str) -> str:
     """Return a step's number with its unit; a list or a text as it is."""
     if isinstance(value, list | tuple):
+        unit = unit.removesuffix(", …")  # of each: the values themselves say how many there are
         return ", ".join(with_unit(v, "") for v in value) + (f"\u00a0{unit}" if unit not in ("1", "text", "") else "")
     if value is None or isinstance(value, str | bool):
         return str(value) if value is not None else "not given"

@@ -4,7 +4,8 @@ from typing import Any
 
 from commissioning.nameplates import part_of
 from commissioning.units import UnknownUnitError, typed_figure, unit
-from sizing.parts import Field, FieldKind
+from sizing.formulas.fittings import LOSS_COEFFICIENTS
+from sizing.parts import Field, FieldKind, Pipe
 
 Plain = dict[str, Any]
 NOT_RECORDED = "not recorded"
@@ -15,7 +16,14 @@ def summary(document: Plain) -> Plain:
     return {
         "components": [_component(one) for one in document["components"]],
         "runs": [_run(one) for one in document["runs"]],
+        "loss_coefficients": loss_coefficients(),
     }
+
+
+def loss_coefficients() -> str:
+    """Return the loss coefficient of each fitting that a pipe counts: a working names their sum alone."""
+    labels = Pipe.declarations()["fittings"].choices
+    return ", ".join(f"{one.label} {LOSS_COEFFICIENTS[one.value]:g}" for one in labels)
 
 
 def _component(one: Plain) -> Plain:

@@ -243,6 +243,7 @@ def resistance_at_temperature(resistance: float, material: str, temperature: flo
     """Return a conductor's resistance at a temperature, from that at 20 °C.
 
         R = R₂₀ · [1 + α₂₀ · (T − 20 °C)]
+        with α₂₀ = 0.00393 1/K for copper, 0.00403 1/K for aluminium
 
     Parameters
     ----------

@@ -84,7 +84,7 @@ def open_circuit_voltage(
     """Return the open-circuit voltage of a module at an irradiance and cell temperature.
 
         V_oc = V_oc0 · [1 + β · (T_c − 25 °C)] + N · n · k·T/q · ln(G / 1000 W/m²)
-        T = T_c + 273.15 K
+        T = T_c + 273.15 K, k/q = 8.617333 × 10⁻⁵ V/K
 
     Parameters
     ----------

@@ -290,7 +290,8 @@ def pipe_head_loss(
     """Return the head lost to friction along a pipe, from flow and bore.
 
         h_f = f · (L/d) · v² / (2·g)
-        with v = 4·Q / (π·d²) and f = f(v·d/ν, ε/d)
+        with v = 4·Q / (π·d²), Re = v·d/ν and, above Re = 4000,
+        1/√f = −2 · log₁₀( ε/(3.7·d) + 2.51 / (Re·√f) ); below Re = 2000, f = 64/Re
 
     Parameters
     ----------

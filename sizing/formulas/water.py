@@ -44,6 +44,8 @@ def water_density(temperature: float) -> float:
     """Return the density of air-free water at one atmosphere.
 
         ρ = (a₀ + a₁·t + a₂·t² + a₃·t³ + a₄·t⁴ + a₅·t⁵) / (1 + b·t)
+        with a₀ … a₅ = 999.83952, 16.945176, −7.9870401 × 10⁻³, −46.170461 × 10⁻⁶,
+        105.56302 × 10⁻⁹, −280.54253 × 10⁻¹² and b = 16.879850 × 10⁻³
 
     Parameters
     ----------
