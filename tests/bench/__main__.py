@@ -81,6 +81,22 @@ def pdf() -> Figure:
     return Figure("pdf", whole / alone, 1.25, "× the renderer alone", f"{whole:.2f} s and {alone:.2f} s; {note}")
 
 
+def keep() -> Figure:
+    """Keeping one reading through the phones' entrance, judged and chained, over a bare authenticated insert."""
+    from tests.bench.sending import keep_times
+
+    whole, bare, note = keep_times(median_time)
+    return Figure("keep", whole / bare, 4, "× a bare insert", f"{1000 * whole:.1f} ms and {1000 * bare:.1f} ms; {note}")
+
+
+def send() -> Figure:
+    """Sending readings over the same rows by bulk insert plus their judgements."""
+    from tests.bench.sending import send_times
+
+    whole, rows, note = send_times(median_time)
+    return Figure("send", whole / rows, 3, "× bulk insert and judging", f"{whole:.2f} s and {rows:.2f} s; {note}")
+
+
 def import_time() -> Figure:
     """Importing the whole core, more than the bare interpreter takes."""
     bare = fresh("pass")
@@ -99,7 +115,24 @@ def fresh(code: str) -> float:
     return statistics.median(times[1:])
 
 
-FIGURES: dict[str, Callable[[], Figure]] = {"must-set": must_set, "import": import_time, "pdf": pdf}
+def weight(name: str, goal: float) -> Figure:
+    """What comes over a thin signal: the first page of all, a later one, a visit taken along."""
+    from tests.bench.weight import weights
+
+    value, note = weights()[name]
+    return Figure(name, value, goal, "kB", note)
+
+
+FIGURES: dict[str, Callable[[], Figure]] = {
+    "must-set": must_set,
+    "import": import_time,
+    "pdf": pdf,
+    "keep": keep,
+    "send": send,
+    "weight": lambda: weight("weight", 60),
+    "later": lambda: weight("later", 10),
+    "pack": lambda: weight("pack", 300),
+}
 
 
 def main(names: list[str]) -> int:
