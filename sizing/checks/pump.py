@@ -26,7 +26,7 @@ from sizing.checks.power_now import (
     taken_by_controller,
 )
 from sizing.checks.pump_flow import CHECKS as FLOW_CHECKS
-from sizing.checks.pump_flow import LIVE_CONTROLLER, POWER, POWER_READ, STOPWATCH, around_log
+from sizing.checks.pump_flow import LIVE_CONTROLLER, POWER_READ, STOPWATCH, around_log, from_least_power
 from sizing.checks.pump_head import pump_of, wellhead
 from sizing.checks.well_water import JET
 from sizing.errors import MissingDataError
@@ -179,7 +179,7 @@ TIME_TO_WATER = Check(
         "array_power",
         "static_level",
         axes=(*SUN_AND_HEAT, Axis("static_level", around_log)),
-        figures=(dataclasses.replace(ARRAY_POWER, span=POWER),),
+        figures=(dataclasses.replace(ARRAY_POWER, span=from_least_power),),
     ),
     needs=(IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL),
     state="pump at rest before, outlet open to waste",

@@ -248,6 +248,18 @@ def around_log(system: System, tag: str) -> Span:
     return logged / 2, 2 * logged
 
 
+def around_pumping(system: System, tag: str) -> Span:
+    """Return the levels while pumping that a well may well have: from half the logged one at rest to the pump."""
+    well = system.node(well_of(system, tag))
+    logged = well.need("static_level")
+    return logged / 2, max(2 * logged, getattr(well.part, "pump_setting", None) or 0.0)
+
+
+def from_least_power(system: System, tag: str) -> Span:
+    """Return the powers of an array from where the pump starts: more than its rating asks for only idles."""
+    return POWER(system, tag)[0], float("inf")
+
+
 def _of_table(column: int, least: float, most: float) -> SpanOf:
     """Return what gives the span of a column of the pump's table, stretched."""
 
@@ -294,12 +306,13 @@ THROUGH_THE_DAY = Pocket(
         Axis("power", POWER),
         Axis("time", scale=Scale.RECIPROCAL),
         Axis("static_level", around_log),
+        Axis("level", around_pumping),
         Axis("specific_capacity", _around_capacity, Scale.RECIPROCAL, default=tested_capacity),
     ),
     figures=(
         Figure("flow", ("volume", "time"), flow_measured, stands_in=True),
         Figure("level", ("static_level", "specific_capacity", "flow"), level_worked_out, stands_in=True),
-        dataclasses.replace(ARRAY_POWER, span=POWER),
+        dataclasses.replace(ARRAY_POWER, span=from_least_power),
         Figure("power", ("array_power",), power_from_sun, stands_in=True),
         Figure("lift", ("level", "tank_level"), lift_now, at={"tank_level": 0.0}, span=HEAD),
         Figure("lift_at_rest", ("static_level", "tank_level"), lift_now, at={"tank_level": 0.0}, span=HEAD),
