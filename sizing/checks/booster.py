@@ -22,7 +22,6 @@ from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.atmosphere import atmospheric_pressure
 from sizing.formulas.battery import sagged_voltage
 from sizing.formulas.booster_tables import table_current
-from sizing.formulas.filters import filter_pressure_drop
 from sizing.formulas.leaks import pressure_fall
 from sizing.formulas.levels import rise_between, summed_head
 from sizing.formulas.limits import lower_limit, upper_limit
@@ -41,7 +40,6 @@ from sizing.system import Node, Run, State, System
 SAME_VOLTMETER = Accuracy(fixed=0.05, words="the same multimeter, reading against reading")
 DC_CLAMP = Accuracy(of_reading=0.02, fixed=0.1, words="DC clamp meter")
 GAUGE = Accuracy(fixed=5_000.0, words="pressure gauge, class 1 of 500 kPa")
-SAME_GAUGE = Accuracy(fixed=1_000.0, words="one gauge on both sides, its zero checked")
 FLOW_METER = Accuracy(of_reading=0.03, words="flow meter, or bucket and watch")
 
 VOLTS_LOST = 0.03  # of the source, beyond what the cable takes; common practice, no source
@@ -54,7 +52,6 @@ NPSH_LEFT = 0.5  # m; common practice, no source
 
 SUCTION_VACUUM = Caution("Do not let it run dry: no longer than ten seconds without water.", COMMON)
 LIVE_MOTOR = Caution("Terminals of a running motor are live: leads clipped on while it is locked off.", COMMON)
-SHUT_DOWN = Caution("Housing to zero pressure before it is opened; wipe up, no water near terminals.", COMMON)
 
 
 def booster(case: Case) -> Node:
@@ -162,36 +159,6 @@ def _current_at(case: Case, rows: tuple[tuple[float, ...], ...]) -> float:
     )
 
 
-def lost_in_filter(case: Case) -> float:
-    """Return the pressure before the filter above that behind it, whatever its sign."""
-    return case.reading("before") - case.reading("behind")
-
-
-def drop_measured(case: Case) -> float:
-    """Return the pressure that the filter takes, from one gauge on both its sides."""
-    return case.w.call("Δp", pressure_fall, start_pressure=case.reading("before"), end_pressure=case.reading("behind"))
-
-
-def drop_expected(case: Case) -> Expected:
-    """Return what a clean filter takes at the flow, and as the limit what one due for changing takes."""
-    flow = case.reading("flow") if case.readings else case.subject.need("drop_flow")
-    nominal, upper = (_filter_drop(case, symbol, flow, dirt) for symbol, dirt in (("Δp clean", 0.0), ("Δp most", 1.0)))
-    basis = "change-out drop of the nameplate, carried to the flow; clean is no fault"
-    return Expected(Q.PRESSURE_DIFFERENCE, nominal, None, upper, basis)
-
-
-def _filter_drop(case: Case, symbol: str, flow: float, dirt: float) -> float:
-    return case.w.call(
-        symbol,
-        filter_pressure_drop,
-        flow=flow,
-        reference_flow=case.subject.need("drop_flow"),
-        clean_drop=case.subject.need("clean_drop"),
-        change_out_drop=case.subject.need("change_out_drop"),
-        dirt=dirt,
-    )
-
-
 def margin_measured(case: Case) -> float:
     """Return the suction head left over at the measured flow, or the greatest of the table: tank low, filter dirty."""
     pump = booster(case)
@@ -239,53 +206,20 @@ def margin_expected(case: Case) -> Expected:
     return Expected(Q.HEAD, None, NPSH_LEFT, None, basis, bearable=NPSH_LEFT)
 
 
-def _gauge(name: str, label: str, hint: str = "", usual: Accuracy = GAUGE, optional: bool = False) -> Input:
+def gauge(name: str, label: str, hint: str = "", usual: Accuracy = GAUGE, optional: bool = False) -> Input:
     return Input(
         name, label, Q.GAUGE_PRESSURE, hard=(-100_000, 3e6), soft=(-60_000, 900_000), hint=hint, usual=usual,
         optional=optional,
     )  # fmt: skip
 
 
-DISCHARGE = _gauge("discharge", "Pressure behind the booster", "steady, one tap set so that it runs on")
-SUCTION = _gauge("suction", "Pressure before the booster", "negative for a vacuum; kPa, not inches of mercury")
+DISCHARGE = gauge("discharge", "Pressure behind the booster", "steady, one tap set so that it runs on")
+SUCTION = gauge("suction", "Pressure before the booster", "negative for a vacuum; kPa, not inches of mercury")
 AMPERES = Input(
     "current", "Current of the motor", Q.CURRENT, hard=(0, 500), soft=(0.3, 80), hint="clamp zeroed, one lead",
     usual=DC_CLAMP,
 )  # fmt: skip
 FLOW = Input("flow", "Flow", Q.FLOW, hard=(1e-7, 0.5), soft=(1e-5, 0.01), usual=FLOW_METER)
-
-FILTER_DROP = Check(
-    key="filter_drop",
-    title="Filter: pressure lost",
-    kind=Kind.MEASURED,
-    subject=Filter,
-    group="Booster and pressure",
-    purpose="A dirty element starves taps and pump; before a pump it also counts against its suction head.",
-    ways=(
-        Way(
-            "gauge",
-            "One gauge on both sides",
-            (
-                _gauge("before", "Pressure before the filter", "at the flow", SAME_GAUGE),
-                _gauge("behind", "Pressure behind the filter", "the same gauge, its zero checked", SAME_GAUGE),
-                FLOW,
-            ),
-            ("pressure gauge, vacuum too on a suction side", "flow meter, or bucket and watch"),
-        ),
-    ),
-    judged=(Judged("drop", "Pressure lost", Q.PRESSURE_DIFFERENCE, drop_expected, drop_measured),),
-    pocket=along("lost", "flow", figures=(Figure("lost", ("before", "behind"), lost_in_filter, kinks=(0.0,)),)),
-    state="steady flow",
-    method=(
-        "Set a steady flow and measure it.",
-        "Read the same gauge before and behind the filter.",
-        "Without the flow the drop says nothing.",
-    ),
-    normal="Clean, hardly more than the gauge can tell; it grows slowly over months.",
-    cautions=(SHUT_DOWN,),
-    limits=(Limit("not above the change-out drop, carried to the flow by its square", "nameplate of the filter"),),
-    at_service=True,
-)
 
 BOOSTER_VOLTAGE = Check(
     key="booster_voltage",
@@ -401,4 +335,4 @@ NPSH_MARGIN = Check(
     ),
 )
 
-CHECKS = (FILTER_DROP, BOOSTER_VOLTAGE, BOOSTER_CURRENT, BOOSTER_FLOW, NPSH_MARGIN)
+CHECKS = (BOOSTER_VOLTAGE, BOOSTER_CURRENT, BOOSTER_FLOW, NPSH_MARGIN)

@@ -14,6 +14,7 @@ from sizing.checks import (
     contact,
     dead,
     delivery,
+    filters,
     hand_pump,
     hand_pump_wear,
     laboratory,
@@ -38,6 +39,7 @@ from sizing.checks import (
     water_safety,
     well,
     well_recovery,
+    wire_to_water,
 )
 from sizing.checks.declare import Check
 
@@ -61,6 +63,7 @@ CHECKS: dict[str, Check] = {
         charging_day,
         pump,
         pump_electrics,
+        wire_to_water,
         rising_main,
         pump_log,
         storage,
@@ -70,6 +73,7 @@ CHECKS: dict[str, Check] = {
         taps_shut,
         low_stops,
         pressure_rest,
+        filters,
         booster,
         sun_and_booster,
         booster_suction,

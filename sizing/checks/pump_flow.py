@@ -20,32 +20,25 @@ from sizing.checks.declare import (
 )
 from sizing.checks.direct_coupled import direct_flow_expected, is_direct
 from sizing.checks.needs import IRRADIANCE, MODULE_TEMPERATURE, STATIC_LEVEL, SUN_AND_HEAT, TANK_LEVEL, well_of
-from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Reduction, Scale, Span, SpanOf, along
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, Span, SpanOf
 from sizing.checks.power_now import ARRAY_POWER, controller_of, is_on_battery, power_at_pump, taken_by_controller
 from sizing.checks.pump_head import (
     level_at,
     lift_now,
-    outlet_elevation,
     pump_of,
-    rising_line,
     settled_flow,
     total_head,
-    wellhead,
 )
-from sizing.checks.water_way import density, in_line, lost_on_the_way
+from sizing.checks.water_way import density
 from sizing.checks.well import TAPE
 from sizing.checks.well_water import JET
 from sizing.errors import OutOfRangeError
 from sizing.formulas.flow import bucket_flow
-from sizing.formulas.levels import (
-    rise_between,
-)
 from sizing.formulas.limits import lower_limit, upper_limit
 from sizing.formulas.pump_acceptance import ACCEPTANCE_GRADES, SMALL_PUMP_FLOW_TOLERANCE, SMALL_PUMP_POWER
 from sizing.formulas.pump_curves import pump_table_flow
-from sizing.formulas.pumps import total_dynamic_head, wire_to_water_efficiency
+from sizing.formulas.pumps import wire_to_water_efficiency
 from sizing.formulas.uncertainty import standard_from_half_width
-from sizing.formulas.water import static_head_pressure
 from sizing.parts import SubmersiblePump, Well
 from sizing.pumping import PumpRows, pump_rows, well_specific_capacity
 from sizing.quantities import Quantity as Q
@@ -62,7 +55,6 @@ SUN_METER = Accuracy(of_reading=0.05, words="sun meter")
 
 ARRAY_SHARE = 0.20  # flow from the sun alone: 10 % of the pump and as much of the array; common practice, no source
 LEAST_EFFICIENCY, MOST_EFFICIENCY, IMPOSSIBLE_EFFICIENCY = 0.15, 0.65, 0.75  # common practice, no source
-PRESSURE_SHARE = 0.20  # common practice, no source
 FRICTION_HALF_WIDTH = 0.15  # pipes against Darcy-Weisbach, small fittings; common practice, no source
 CONTROLLER_HALF_WIDTH = 0.01  # common practice, no source
 
@@ -182,29 +174,6 @@ def efficiency_expected(case: Case) -> Expected:
         lower=LEAST_EFFICIENCY,
         upper=MOST_EFFICIENCY,
         basis="15 to 65 % of the power into the controller: " + COMMON,
-    )
-
-
-def wellhead_pressure_expected(case: Case) -> Expected:
-    """Return the pressure that lifts the measured flow from the gauge to the tank."""
-    pump = pump_of(case)
-    gauge, up_to_gauge = wellhead(case, pump)
-    tank, runs = rising_line(case, pump)
-    above = in_line(case.system, runs, case.reading("flow"))[len(in_line(case.system, up_to_gauge, 0.0)) :]
-    rise = case.w.call(
-        "z", rise_between, lower_elevation=gauge.need("elevation"), upper_elevation=outlet_elevation(case, tank)
-    )
-    friction, minor = lost_on_the_way(case, above)
-    head = case.w.call("H", total_dynamic_head, lift=rise, friction_head=friction, minor_head=minor, outlet_head=0.0)
-    nominal = case.w.call("p", static_head_pressure, height=head, density=density(case))
-    lost = static_head_pressure(height=FRICTION_HALF_WIDTH * (friction + minor), density=1000.0)
-    return Expected(
-        Q.GAUGE_PRESSURE,
-        nominal,
-        case.w.call("lower", lower_limit, nominal=nominal, tolerance=PRESSURE_SHARE),
-        case.w.call("upper", upper_limit, nominal=nominal, tolerance=PRESSURE_SHARE),
-        basis="height and friction ± 20 %: " + COMMON,
-        terms=(Term("pipe friction ± 15 %", standard_from_half_width(lost), shared=True),),
     )
 
 
@@ -440,74 +409,4 @@ WELL_PUMP_FLOW = Check(
     at_service=True,
 )
 
-WELLHEAD_PRESSURE = Check(
-    key="wellhead_pressure",
-    title="Pressure at the wellhead",
-    kind=Kind.MEASURED,
-    subject=SubmersiblePump,
-    group="Well pump",
-    purpose="The rising main is as free as its size promises: no shut valve, no stone, no wrong pipe.",
-    ways=(
-        Way(
-            "gauge",
-            "Gauge behind the check valve",
-            (
-                Input("pressure", "Pressure", Q.GAUGE_PRESSURE, hard=(-100_000, 2.5e6), soft=(0, 1.2e6), usual=GAUGE),
-                dataclasses.replace(FLOW, label="Flow meanwhile"),
-            ),
-            ("pressure gauge", "flow meter or bucket"),
-        ),
-    ),
-    judged=(Judged("pressure", "Pressure at the wellhead", Q.GAUGE_PRESSURE, wellhead_pressure_expected),),
-    pocket=along("flow", "tank_level", axes=(Axis("flow", PUMPED), IN_TANK)),
-    needs=(TANK_LEVEL_IF_KNOWN,),
-    state="pump running into the tank, nothing drawn on the way",
-    method=("Tap the gauge: open to air it must read 0.", "Read pressure and flow together in steady sun."),
-    cautions=(NO_SHUT_VALVE,),
-    limits=(Limit("within 20 % of height and friction at the measured flow", COMMON),),
-    tier="full",
-    after=("rotation",),
-    gate="fill_tank",
-    needs_sun=True,
-    at_service=True,
-)
-
-
-def best_efficiency(case: Case) -> float:
-    """Return the best wire to water of the day's rows."""
-    return max(case.every("well_pump_flow"))
-
-
-def best_efficiency_expected(case: Case) -> Expected:
-    """Return the range in which the best row of a small solar pump lies."""
-    return Expected(
-        Q.RATIO,
-        lower=LEAST_EFFICIENCY,
-        upper=MOST_EFFICIENCY,
-        basis="15 to 65 % of the power into the controller: " + COMMON,
-    )
-
-
-WIRE_TO_WATER = Check(
-    key="wire_to_water",
-    title="Wire to water, best of the day",
-    kind=Kind.DERIVED,
-    subject=SubmersiblePump,
-    group="Well pump",
-    purpose="Enough of the array's power arrives in the water: pump, motor, cable and readings fit together.",
-    judged=(Judged("efficiency", "Wire to water", Q.RATIO, best_efficiency_expected, best_efficiency),),
-    pocket=Pocket(reduced={"efficiency": (Reduction.GREATEST, "well_pump_flow")}),
-    needs=(
-        Need(
-            "well_pump_flow",
-            Needed.EARLIER,
-            "Wire to water of each row",
-            Q.RATIO,
-            every_repeat=True,
-            finding="wire_to_water",
-        ),
-    ),
-    limits=(Limit("15 to 65 % of the power into the controller", COMMON),),
-)
-
-CHECKS = (WELL_PUMP_FLOW, WIRE_TO_WATER, WELLHEAD_PRESSURE)
+CHECKS = (WELL_PUMP_FLOW,)

@@ -1,24 +1,40 @@
-"""The rising main: what is lost on its way to the tank, and what the well pump holds against a shut valve."""
+"""The rising main: its pressure at the wellhead, what is lost on the way, and the pump against a shut valve."""
 
-from sizing.checks.case import Case, Expected
+import dataclasses
+
+from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import COMMON, Check, Input, Judged, Kind, Limit, Way
 from sizing.checks.needs import STATIC_LEVEL
-from sizing.checks.pocket import along
-from sizing.checks.pump_flow import FLOW_METER, GAUGE, LIVE_CONTROLLER, NO_SHUT_VALVE
-from sizing.checks.pump_head import pump_of, wellhead
+from sizing.checks.pocket import Axis, along
+from sizing.checks.pump_flow import (
+    FLOW,
+    FLOW_METER,
+    FRICTION_HALF_WIDTH,
+    GAUGE,
+    IN_TANK,
+    LIVE_CONTROLLER,
+    NO_SHUT_VALVE,
+    PUMPED,
+    TANK_LEVEL_IF_KNOWN,
+)
+from sizing.checks.pump_head import outlet_elevation, pump_of, rising_line, wellhead
 from sizing.checks.shut import head_without_flow
-from sizing.checks.water_way import density
+from sizing.checks.water_way import density, in_line, lost_on_the_way
 from sizing.checks.well_water import JET
 from sizing.formulas.events import flow_lost
-from sizing.formulas.levels import pressure_from_surface, water_elevation
+from sizing.formulas.levels import pressure_from_surface, rise_between, water_elevation
 from sizing.formulas.limits import lower_limit, upper_limit
+from sizing.formulas.pumps import total_dynamic_head
 from sizing.formulas.shut_off import head_behind_pump
+from sizing.formulas.uncertainty import standard_from_half_width
+from sizing.formulas.water import static_head_pressure
 from sizing.parts import SubmersiblePump, Well
 from sizing.quantities import Quantity as Q
 from sizing.system import System
 
 SHUT_OFF_SHORT = 0.15  # common practice, no source
 SHUT_OFF_OVER = 0.10  # common practice, no source
+PRESSURE_SHARE = 0.20  # common practice, no source
 LOST_SHARE = 0.05  # two meters apart by their own doubt; common practice, no source
 
 
@@ -26,6 +42,29 @@ def is_centrifugal(system: System, tag: str) -> bool:
     """Whether a pump may stand against a shut valve for a moment; one of unknown principle may not."""
     part = system.node(tag).part
     return isinstance(part, SubmersiblePump) and part.principle == "centrifugal"
+
+
+def wellhead_pressure_expected(case: Case) -> Expected:
+    """Return the pressure that lifts the measured flow from the gauge to the tank."""
+    pump = pump_of(case)
+    gauge, up_to_gauge = wellhead(case, pump)
+    tank, runs = rising_line(case, pump)
+    above = in_line(case.system, runs, case.reading("flow"))[len(in_line(case.system, up_to_gauge, 0.0)) :]
+    rise = case.w.call(
+        "z", rise_between, lower_elevation=gauge.need("elevation"), upper_elevation=outlet_elevation(case, tank)
+    )
+    friction, minor = lost_on_the_way(case, above)
+    head = case.w.call("H", total_dynamic_head, lift=rise, friction_head=friction, minor_head=minor, outlet_head=0.0)
+    nominal = case.w.call("p", static_head_pressure, height=head, density=density(case))
+    lost = static_head_pressure(height=FRICTION_HALF_WIDTH * (friction + minor), density=1000.0)
+    return Expected(
+        Q.GAUGE_PRESSURE,
+        nominal,
+        case.w.call("lower", lower_limit, nominal=nominal, tolerance=PRESSURE_SHARE),
+        case.w.call("upper", upper_limit, nominal=nominal, tolerance=PRESSURE_SHARE),
+        basis="height and friction ± 20 %: " + COMMON,
+        terms=(Term("pipe friction ± 15 %", standard_from_half_width(lost), shared=True),),
+    )
 
 
 def shut_off_expected(case: Case) -> Expected:
@@ -73,6 +112,39 @@ def lost_expected(case: Case) -> Expected:
 
 def _flow(name: str, label: str, hint: str) -> Input:
     return Input(name, label, Q.FLOW, hard=(0, 0.5), soft=(1e-5, 0.02), hint=hint, usual=FLOW_METER)
+
+
+WELLHEAD_PRESSURE = Check(
+    key="wellhead_pressure",
+    title="Pressure at the wellhead",
+    kind=Kind.MEASURED,
+    subject=SubmersiblePump,
+    group="Well pump",
+    purpose="The rising main is as free as its size promises: no shut valve, no stone, no wrong pipe.",
+    ways=(
+        Way(
+            "gauge",
+            "Gauge behind the check valve",
+            (
+                Input("pressure", "Pressure", Q.GAUGE_PRESSURE, hard=(-100_000, 2.5e6), soft=(0, 1.2e6), usual=GAUGE),
+                dataclasses.replace(FLOW, label="Flow meanwhile"),
+            ),
+            ("pressure gauge", "flow meter or bucket"),
+        ),
+    ),
+    judged=(Judged("pressure", "Pressure at the wellhead", Q.GAUGE_PRESSURE, wellhead_pressure_expected),),
+    pocket=along("flow", "tank_level", axes=(Axis("flow", PUMPED), IN_TANK)),
+    needs=(TANK_LEVEL_IF_KNOWN,),
+    state="pump running into the tank, nothing drawn on the way",
+    method=("Tap the gauge: open to air it must read 0.", "Read pressure and flow together in steady sun."),
+    cautions=(NO_SHUT_VALVE,),
+    limits=(Limit("within 20 % of height and friction at the measured flow", COMMON),),
+    tier="full",
+    after=("rotation",),
+    gate="fill_tank",
+    needs_sun=True,
+    at_service=True,
+)
 
 
 WELL_PUMP_SHUTOFF_PRESSURE = Check(
@@ -156,4 +228,4 @@ RISING_MAIN_LOSS = Check(
     at_service=True,
 )
 
-CHECKS = (WELL_PUMP_SHUTOFF_PRESSURE, RISING_MAIN_LOSS)
+CHECKS = (WELLHEAD_PRESSURE, WELL_PUMP_SHUTOFF_PRESSURE, RISING_MAIN_LOSS)

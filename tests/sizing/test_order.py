@@ -228,3 +228,13 @@ def test_condition_that_nothing_here_needs_is_not_owed() -> None:
 def test_only_pipes_that_go_out_of_sight_are_tested_before_cover_and_in_the_order_of_their_numbers() -> None:
     found = [one.subject for one in order_of_checks(spring(), BEFORE_COVER) if one.check == "buried_line_test"]
     assert found == ["P1", "P2", "P10"]
+
+
+def test_a_condition_that_serves_only_what_is_offered_is_offered_too() -> None:
+    # a booster that draws from a tank, and not a tap: the tank's level serves the vacuum at its inlet alone
+    parts = [component("T1", "storage_tank"), component("B1", "booster_pump")]
+    system = build({"site": {}, "components": parts, "runs": [run("P1", "pipe", "T1.outlet", "B1.suction")]})
+    order = {one.id: one for one in order_of_checks(system)}
+    assert order["booster_suction_vacuum:B1"].optional
+    assert order["tank_level:T1"].optional
+    assert not {one.id: one for one in order_of_checks(build(quince_ridge()))}["tank_level:T1"].optional
