@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Any, TypeVar
 from uuid import UUID, uuid4
 
 from django.db import transaction
+from django.db.models import Q
 from django.utils import timezone
 from jsonschema import Draft202012Validator, FormatChecker
 
@@ -133,6 +134,7 @@ def prepared(
         shown=canonical_json(shown) if shown else "",
         digest=digest,
     )
+    event.is_given = event_id is not None
     check_header(event, at)
     if at is not None:
         event.recorded_at = at
@@ -176,19 +178,20 @@ def check_header(event: Event, at: datetime | None) -> None:
 
 def stored_before(event: Event) -> Event | None:
     """Return the stored event if this is the same once more; raise ConflictError if it only has its id."""
-    stored = Event.objects.filter(pk=event.pk).first()
+    if not (event.is_given or event.device):
+        return None  # its id was made just now
+    same = Q(pk=event.pk)
+    if event.device:
+        same |= Q(device=event.device, device_sequence=event.device_sequence)
+    found = list(Event.objects.filter(same))
+    stored = next((one for one in found if one.pk == event.pk), None)
     if stored is None:
-        refuse_used_count(event)
+        if found:
+            raise ConflictError(f"device {event.device} has used its number {event.device_sequence} before")
         return None
     if content_of(stored) != content_of(event) or event.recorded_at not in (None, stored.recorded_at):
         raise ConflictError(f"{event.pk} is stored already, with other content")
     return stored
-
-
-def refuse_used_count(event: Event) -> None:
-    taken = Event.objects.filter(device=event.device, device_sequence=event.device_sequence)
-    if event.device and taken.exists():
-        raise ConflictError(f"device {event.device} has used its number {event.device_sequence} before")
 
 
 def content_of(event: Event) -> tuple[object, ...]:
@@ -200,8 +203,9 @@ def put_into_chain(event: Event) -> None:
     """Give the event its place and hash, and write it. The transaction holds the write lock from its start."""
     event.received_at = timezone.now()
     event.recorded_at = event.recorded_at or event.received_at
-    close_past_days(event.received_at.date())
-    last = Event.objects.of_site(event.site_id).last()
+    last = Event.objects.of_site(event.site_id).only("sequence", "hash", "received_at").last()
+    if last is None or last.received_at.date() < event.received_at.date():  # else this day has events already
+        close_past_days(event.received_at.date())
     event.sequence = last.sequence + 1 if last else 1
     event.previous_hash = last.hash if last else NOTHING_BEFORE
     event.hash = event_hash(event)

@@ -10,6 +10,7 @@ from collections.abc import Collection, Iterator
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from enum import Enum
+from functools import lru_cache
 from typing import Any
 from uuid import UUID, uuid4
 
@@ -57,12 +58,14 @@ class Around:
         pairs.sort(key=lambda pair: pair[0].taken_at)
 
 
-def around(visit: Visit) -> Around:
-    """Return what has been measured on a visit so far."""
+def around(visit: Visit, *, with_records: bool = True) -> Around:
+    """Return what has been measured on a visit so far; `with_records` the record of each judgement is read besides."""
     found: dict[tuple[str, str], list[tuple[Measurement, Judgement | None]]] = {}
-    rows = visit.measurements.current().on_standing().select_related("component", "run", "visit__site")
-    rows = rows.prefetch_related("judgements__snapshot", "readings")
+    rows = visit.measurements.current().on_standing().select_related("component", "run")
+    rows = rows.defer("component__nameplate", "run__nameplate")  # of these only the tag is asked
+    rows = rows.prefetch_related("judgements__snapshot" if with_records else "judgements", "readings")
     for one in rows:
+        one.visit = visit
         found.setdefault((one.check_key, _tag_now(one)), []).append((one, one.judgement()))
     return Around(found, standing_limits(visit.site_id))
 
@@ -267,8 +270,8 @@ class Judging:
 
 def judging_of(visit: Visit, actor: User) -> Judging:
     """Return a run over a visit as it stands now."""
-    taken = snapshot.take(visit.site)
-    return Judging(visit, actor, taken, snapshot.system_at(taken), around(visit))
+    taken = snapshot.standing(visit.site)
+    return Judging(visit, actor, taken, snapshot.system_at(taken), around(visit, with_records=False))
 
 
 def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditions, because: str) -> Judgement:
@@ -284,9 +287,11 @@ def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditi
         "conditions": _as_json({name: _condition(value) for name, value in conditions.items()}),
         "because": because,
     }
-    run.said.append(
-        evidence.prepared(site=run.visit.site, kind="judgement.made", body=body, actor=run.actor, origin=Origin.SYSTEM)
+    event = evidence.prepared(
+        site=run.visit.site, kind="judgement.made", body=body, actor=run.actor, origin=Origin.SYSTEM
     )
+    event.known = {"measurement": one, "snapshot": run.taken}
+    run.said.append(event)
     return Judgement(
         pk=body["id"], measurement=one, snapshot=run.taken, check_revision=found.revision, core_version=CORE_VERSION,
         verdict=body["verdict"], findings=json.loads(str(body["findings"])),
@@ -365,6 +370,7 @@ def judge_visit_again(visit: Visit, *, actor: User, because: str) -> list[Judgem
     return run.write()
 
 
+@lru_cache(maxsize=1)
 def _in_order_of_need() -> list[Check]:
     """Return the catalogue with every check behind those it needs."""
     placed: dict[str, Check] = {}

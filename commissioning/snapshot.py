@@ -8,13 +8,15 @@ from collections.abc import Mapping
 from functools import lru_cache
 from typing import Any
 
+from commissioning import evidence
 from commissioning.canonical import canonical_json, digest
-from commissioning.models import Component, Run, Site, Snapshot
+from commissioning.models import Component, Event, Run, Site, Snapshot
 from commissioning.nameplates import SCHEMA, core_values, part_of
 from sizing.parts import SiteData
 from sizing.system import System, build
 
 FORMAT = "as-built"
+RECORD_PROJECTIONS = "commissioning.projections.record"
 
 
 def document_of(site: Site) -> dict[str, Any]:
@@ -78,6 +80,39 @@ def take(site: Site) -> Snapshot:
     name = digest(text)
     found = Snapshot.objects.filter(pk=name).first()
     return found or Snapshot.objects.create(hash=name, site=site, body=text)
+
+
+def standing(site: Site) -> Snapshot:
+    """Return the same, at one look where nothing has changed the record since it was last asked for."""
+    last = Event.objects.of_site(site.pk).filter(kind__in=record_kinds()).values_list("hash", flat=True).last()
+    if last is None:
+        return take(site)
+    text = _texts.get(last)
+    if text is None:
+        if len(_texts) >= MOST_TEXTS:
+            _texts.clear()
+        text = _texts[last] = text_now(site)
+    name = digest_of(text)
+    if not Snapshot.objects.filter(pk=name).exists():
+        return Snapshot.objects.create(hash=name, site=site, body=text)
+    found = Snapshot(hash=name, site=site, body=text)
+    found._state.adding = False
+    return found
+
+
+MOST_TEXTS = 64
+_texts: dict[str, str] = {}  # hash of the last event that changed a record → the record's text
+
+
+@lru_cache(maxsize=1)
+def record_kinds() -> tuple[str, ...]:
+    """Return the kinds of evidence that change an as-built record."""
+    return tuple(name for name, kind in evidence.KINDS.items() if kind.project.__module__ == RECORD_PROJECTIONS)
+
+
+@lru_cache(maxsize=MOST_TEXTS)
+def digest_of(text: str) -> str:
+    return digest(text)
 
 
 def system_at(snapshot: Snapshot) -> System:

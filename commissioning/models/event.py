@@ -47,6 +47,8 @@ class Event(AppendOnlyModel):
     objects: ClassVar[EventQuerySet] = EventQuerySet.as_manager()  # type: ignore[assignment]
 
     projected: object = None  # what the kind's projection returned, on the event just appended
+    is_given: bool = True  # whether the id was chosen by whoever appends: then it may be stored already
+    known: ClassVar[dict[str, object]] = {}  # rows that whoever appends has at hand: the projection need not ask
 
     class Meta:
         ordering = ["received_at", "sequence"]

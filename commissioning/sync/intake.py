@@ -4,7 +4,9 @@ Twice delivered is once stored, for ever: the item's own id is the event's id. W
 with the same id or the same place in its device's count, but other content, goes to quarantine word for word.
 """
 
-from collections.abc import Iterator, Sequence
+import logging
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import nullcontext
 from dataclasses import dataclass, field
 from typing import Any
 from uuid import UUID
@@ -21,6 +23,7 @@ from commissioning.sync.what_went_wrong import Waits, faults_of
 
 STORED, DUPLICATE, WAITS, CONFLICT, REFUSED = "stored", "duplicate", "waits", "conflict", "refused"
 AT_ONCE = 25  # items in one transaction: nobody else can write meanwhile
+LOG = logging.getLogger(__name__)
 CHOSEN = "a value was chosen"
 CHANGES_RECORD = "record.changed"  # what was measured before it is judged before it
 
@@ -49,6 +52,7 @@ class Intake:
     sites: dict[UUID, Site] = field(default_factory=dict)
     results: dict[int, Result] = field(default_factory=dict)
     to_judge: list[Measurement] = field(default_factory=list)
+    here_before: list[UUID] = field(default_factory=list)
     chosen_on: set[Visit] = field(default_factory=set)
 
     def take(self, items: Sequence[Any]) -> list[Result]:
@@ -56,6 +60,11 @@ class Intake:
 
         What waits is tried again as long as anything else was stored: it may have waited for that.
         """
+        # a single reading is kept and judged in one go: one wait for the disk, and the lock is held but shortly
+        with transaction.atomic() if len(items) == 1 else nullcontext():
+            return self._taken(items)
+
+    def _taken(self, items: Sequence[Any]) -> list[Result]:
         ready = self._checked(items)
         self.sites = Site.objects.for_user(self.sender).in_bulk({one.site_id for one in ready.values()})
         left = sorted(ready, key=lambda place: ready[place].place)
@@ -112,6 +121,7 @@ class Intake:
         except Exception as error:
             return self._not_taken(one, error)
         if stored is not event:
+            self.here_before.append(stored.pk)
             return Result(one.item["id"], DUPLICATE, event=stored)
         if isinstance(event.projected, Measurement):
             self.to_judge.append(event.projected)
@@ -130,16 +140,32 @@ class Intake:
         return Result(one.item["id"], state, faults)
 
     def _judge(self) -> None:
-        """Judge what has come in and is not judged yet, visit by visit, outside the lock."""
+        """Judge what has come in and is not judged yet, visit by visit, outside the lock.
+
+        What was stored just before the server died is judged when it is sent again.
+        """
+        if self.here_before:
+            self.to_judge += Measurement.objects.filter(event__in=self.here_before, judgements=None)
+            self.here_before.clear()
         by_visit: dict[UUID, list[Measurement]] = {}
         for one in self.to_judge:
             by_visit.setdefault(one.visit_id, []).append(one)
         self.to_judge.clear()
         for taken in by_visit.values():
-            judging.judge_together(taken, actor=self.sender)
+            _guarded(judging.judge_together, taken, actor=self.sender)
         for visit in self.chosen_on:
-            judging.judge_visit_again(visit, actor=self.sender, because=CHOSEN)
+            _guarded(judging.judge_visit_again, visit, actor=self.sender, because=CHOSEN)
         self.chosen_on.clear()
+
+
+def _guarded(judge: Callable[..., object], *what: Any, **more: Any) -> None:
+    """Judge; a fault of ours in it undoes nothing of what was kept. It is judged again before a sheet is issued."""
+    try:
+        judge(*what, **more)
+    except OperationalError:
+        raise
+    except Exception:
+        LOG.exception("what was kept could not be judged")
 
 
 def _runs(ready: dict[int, Ready], places: list[int]) -> Iterator[list[int]]:

@@ -85,7 +85,7 @@ def keep() -> Figure:
     """Keeping one reading through the phones' entrance, judged and chained, over a bare authenticated insert."""
     from tests.bench.sending import keep_times
 
-    whole, bare, note = keep_times(median_time)
+    whole, bare, note = keep_times()
     return Figure("keep", whole / bare, 4, "× a bare insert", f"{1000 * whole:.1f} ms and {1000 * bare:.1f} ms; {note}")
 
 

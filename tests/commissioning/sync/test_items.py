@@ -1,7 +1,8 @@
 """The entrance for items: once stored however often sent, in any order, each for itself."""
 
+import hashlib
 import json
-from datetime import timedelta
+from datetime import UTC, timedelta
 from typing import Any
 from uuid import uuid4
 
@@ -14,6 +15,7 @@ from commissioning.items import digest_of_item
 from commissioning.models import Device, Event, Judgement, Measurement, Quarantined, Visit
 from tests.commissioning.sync.phones import ITEMS, Phone, states
 from tests.commissioning.worlds import measure
+from tests.tampering import without_triggers
 
 pytestmark = pytest.mark.django_db
 
@@ -221,6 +223,56 @@ def _said(visit: Visit) -> dict[str, Any]:
         assert judgement is not None
         found[one.owed_id] = (judgement.verdict, [(f["name"], f["value"], f["expected"]) for f in judgement.findings])
     return found
+
+
+@pytest.mark.parametrize("many", [1, 2])
+def test_fault_in_judging_undoes_nothing_and_is_made_good_when_sent_again(
+    phone: Phone, many: int, monkeypatch: Any, caplog: Any
+) -> None:
+    """The same where the server dies between keeping and judging: the phone, which heard nothing, sends again."""
+    items = [phone.measured(), phone.measured("tank_level", "T1", ("level", "1.30", "m"))][:many]
+    with monkeypatch.context() as broken:
+        broken.setattr("commissioning.judging.assessment_of", lambda *a: 1 / 0)
+        assert states(phone.send(*items)) == ["stored"] * many
+    assert "could not be judged" in caplog.text
+    assert not Judgement.objects.exists()
+    assert states(phone.send(*items)) == ["duplicate"] * many
+    assert Judgement.objects.count() == many
+    phone.send(*items)
+    assert Judgement.objects.count() == many
+
+
+def test_hash_of_what_a_phone_sent_can_be_recomputed_without_the_program(phone: Phone) -> None:
+    """The recipe of the documentation with the fields that a phone adds; older hashes have none of them."""
+    shown = {"tables": "a1", "verdict": "within", "window": "20 … 30 m"}
+    item = phone.measured(shown=shown)
+    phone.send(item)
+    event = Event.objects.get(pk=item["id"])
+    utc = "%Y-%m-%dT%H:%M:%S.%f+00:00"
+    header = {
+        "actor": str(event.actor.handle), "clock": plain(item["clock"]), "device": phone.device, "device_sequence": 1,
+        "digest": item["digest"], "id": item["id"], "kind": "measurement.taken", "origin": "phone",
+        "received_at": event.received_at.strftime(utc), "recorded_at": event.recorded_at.astimezone(UTC).strftime(utc),
+        "sequence": event.sequence, "shown": plain(shown), "site": item["site"],
+    }  # fmt: skip
+    lines = [event.previous_hash, plain(header), plain(item["body"])]
+    assert event.hash == hashlib.sha256("\n".join(lines).encode()).hexdigest()
+    whole = {name: value for name, value in item.items() if name != "digest"}
+    assert item["digest"] == hashlib.sha256(plain(whole).encode()).hexdigest()
+
+
+def plain(content: Any) -> str:
+    """Return canonical JSON by the standard library alone: enough for keys and texts in ASCII order."""
+    return json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
+
+
+@pytest.mark.parametrize("column", ["clock", "shown", "digest"])
+def test_change_of_what_a_phone_added_is_found(phone: Phone, column: str) -> None:
+    phone.send(phone.measured(shown={"verdict": "within"}))
+    last = Event.objects.get(device=phone.device)
+    with without_triggers() as cursor:
+        cursor.execute(f"UPDATE commissioning_event SET {column} = '' WHERE device <> ''")
+    assert any(f"event {last.sequence} " in line and "content" in line for line in problems())
 
 
 # the whole delivery
