@@ -19,6 +19,7 @@ from commissioning import files, pdf
 from commissioning.canonical import canonical_json
 from commissioning.handover.sheet_pdf import render_sheet
 from commissioning.models import Sheet
+from tests.commissioning.handover.on_paper import CALCULATOR, TABLE_OF_A_STANDARD, arguments, printed_table, read
 from tests.commissioning.handover.started_up import start_up
 
 pytestmark = pytest.mark.skipif(bool(pdf.pdf_available()), reason=str(pdf.pdf_available()))
@@ -105,6 +106,31 @@ def test_the_same_record_gives_the_same_bytes(record, made):
     assert made[: len(again)] == again  # the seal is put behind it
     assert len(made) - len(again) < 10_000
     assert files.digest_of(made) == KEPT["hash"]
+
+
+FOLLOWED = [  # check, which value: five workings, from the plainest to the longest
+    ("pump_cable_loop_resistance", ""),
+    ("open_circuit_voltage", ""),
+    ("well_pump_flow", "row 1, Flow"),
+    ("tightness_whole", "Test pressure"),
+    ("chlorine_dose", "Bleach poured"),
+]
+
+
+@pytest.mark.django_db
+def test_five_workings_are_followed_from_paper_alone(record):
+    """Six digits are printed, so each step is met to a few units of the sixth."""
+    frozen = json.loads(record)
+    for check, which in FOLLOWED:
+        found = (w for w in frozen["workings"] if w["owed"].startswith(check + ":") and w["which"].startswith(which))
+        working = next(found)
+        table = printed_table(frozen["as_built"], "PU1") if check == "well_pump_flow" else []
+        assert len(working["steps"]) > 2, check
+        for step in working["steps"]:
+            if step["formula"] == TABLE_OF_A_STANDARD:
+                continue
+            reckoned = CALCULATOR[step["formula"]]({**arguments(step), "table": table})
+            assert reckoned == pytest.approx(read(step["result"]), rel=2e-5), (check, step["symbol"])
 
 
 def first_page(made, tmp_path):
