@@ -28,6 +28,8 @@ def buried_words(progress: Progress) -> str:
     if not missed:
         return f"Before cover: {'the buried line was' if len(buried) == 1 else 'all buried lines were'} tested."
     named = ", ".join(missed[:MOST_NAMED]) + (" and more" if len(missed) > MOST_NAMED else "")
+    if len(missed) == len(buried):
+        return f"Before cover: no line in the ground was tested: {named}."
     return f"Before cover: tested {len(buried) - len(missed)} of the lines that lie in the ground, not {named}."
 
 

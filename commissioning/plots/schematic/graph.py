@@ -14,7 +14,6 @@ ELECTRICAL = {
 }  # fmt: skip
 
 
-@dataclass(frozen=True, kw_only=True)
 class Seat(RunPart):
     """No run of the record: it shows on the drawing what a component sits on."""
 

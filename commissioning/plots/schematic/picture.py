@@ -13,7 +13,7 @@ from sizing.system import System
 
 PAPER_RATIO = 74.1  # width over letters at which they are 6.5 pt on 170 mm: 170 mm / (6.5 / 72 × 25.4 mm)
 DESK_RATIO = 88.0  # the same for about 14 px on a page of 78 rem
-PAPER_LARGEST, DESK_LARGEST = 22.0, 19.0  # user units; beyond, letters only make the picture wider
+PAPER_LARGEST, DESK_LARGEST = 30.0, 19.0  # user units; beyond, letters only make the picture wider
 RUN_LOOK = {
     "pipe": (PIPE, "run pipe", ""),
     "cable": (CABLE, "run", ""),

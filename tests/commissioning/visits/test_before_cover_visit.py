@@ -80,7 +80,7 @@ def test_no_handover_sheet_comes_from_a_visit_before_cover(visit):
 def test_start_up_says_what_was_tested_in_the_trench(as_technician, technician, site, visit):
     start_up = visit_on(site, technician)
     at = start_up.get_absolute_url()
-    assert "tested 0 of the lines that lie in the ground, not P3." in as_technician.get(at).content.decode()
+    assert "Before cover: no line in the ground was tested: P3." in as_technician.get(at).content.decode()
     take_all(visit, technician)
     assert "Before cover: the buried line was tested." in as_technician.get(at).content.decode()
     assert "Before cover:" not in as_technician.get(visit.get_absolute_url()).content.decode()
