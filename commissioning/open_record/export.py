@@ -7,10 +7,11 @@ from collections.abc import Iterator
 from typing import Any
 
 from django.db import transaction
+from django.db.models import Q
 
 from commissioning.chain import LATER_FIELDS, instant
 from commissioning.files import digest_of, path_of, stored_files
-from commissioning.models import Contact, Event, Instrument, Site, User
+from commissioning.models import Contact, Event, Instrument, Photo, Site, User
 from commissioning.snapshot import document_of
 
 RECORD = "record.json"
@@ -106,9 +107,18 @@ def _files(site: Site) -> Iterator[dict[str, Any]]:
     names = {p for p in site.visits.values_list("photos__sha256", flat=True) if p}
     names |= {s for s in site.sheets.values_list("file_hash", flat=True) if s}
     names |= {s for s in site.sheets.values_list("files__file_hash", flat=True) if s}
+    names -= {s for s in _from_phones(site) if not path_of(s).exists()}
     signed = set(site.visits.values_list("signatures__shown_hash", flat=True)) - {None, ""}
     names |= {s for s in signed if path_of(s).exists()}  # what was shown; a phone's own page is not kept here
     for name, data in stored_files(sorted(names)):
         if digest_of(data) != name:
             raise ExportError(f"The stored file {name[:12]} is not what its name says.")
         yield {"sha256": name, "bytes": len(data)}
+
+
+def _from_phones(site: Site) -> set[str]:
+    """Return the hashes of photos whose files come later than their evidence, or were said never to come."""
+    later = Q(measurement__event__device__gt="") | Q(loss__isnull=False)
+    with_readings = Photo.objects.filter(later, visit__site=site).values_list("sha256", flat=True)
+    alone = Event.objects.of_site(site.pk).filter(kind="photo.added", device__gt="").values_list("body", flat=True)
+    return {*with_readings, *(str(json.loads(body)["sha256"]) for body in alone)}

@@ -4,6 +4,7 @@ import io
 import json
 import zipfile
 from typing import Any
+from uuid import uuid4
 
 import pytest
 from django.db import connection
@@ -14,12 +15,16 @@ from commissioning.asbuilt.services import put_component
 from commissioning.canonical import canonical_json
 from commissioning.chain import problems
 from commissioning.models import (
+    Choice,
     Component,
     Event,
     HoldRelease,
+    ItemSettled,
     Judgement,
     Measurement,
+    PassedOver,
     Photo,
+    PhotoLoss,
     Reading,
     Run,
     SettingAside,
@@ -29,11 +34,15 @@ from commissioning.models import (
     Visit,
 )
 from commissioning.open_record import LoadError, export_site, load_site
+from tests.commissioning.sync.phones import Phone, photo_of, picture, states
 from tests.commissioning.worlds import measure, site_with_record, visit_on
 from tests.tampering import without_triggers
 
 pytestmark = pytest.mark.django_db(transaction=True)
-ROWS = (Site, Component, Run, Visit, Measurement, Reading, Judgement, SettingAside, HoldRelease, Photo, Snapshot)
+ROWS = (
+    Site, Component, Run, Visit, Measurement, Reading, Judgement, SettingAside, HoldRelease, Photo, Snapshot, Choice,
+    PassedOver, PhotoLoss, ItemSettled,
+)  # fmt: skip
 MADE_HERE = {"opened_at", "changed_at", "made_at"}  # when this database wrote the row, no part of the evidence
 
 
@@ -78,6 +87,30 @@ def test_import_gives_the_same_rows_and_the_same_file(told: Site) -> None:
     before, data = rows(), export_site(told)
     emptied()
     assert not Site.objects.exists()
+    site = load_site(data)
+    assert rows() == before
+    assert export_site(site) == data
+    assert problems() == []
+
+
+def test_what_phones_brought_goes_out_and_comes_back(told: Site, technician: User) -> None:
+    """Two values and a choice, an item dropped, a photo that is here, one to come, one that never will."""
+    phone = Phone(technician, told.visits.get())
+    here, to_come, never = picture(1), picture(2), picture(3)
+    mine = phone.measured(body={"photos": [photo_of(here)]}, shown={"verdict": "within"})
+    theirs = phone.measured(body={"photos": [photo_of(to_come), photo_of(never)]})
+    choice = {"id": str(uuid4()), "visit": str(phone.visit.pk), "measurement": mine["body"]["id"], "reason": "twice"}
+    others = [str(pk) for pk in phone.visit.measurements.filter(check_key="static_level").values_list("pk", flat=True)]
+    chosen = phone.keep("measurement.chosen", {**choice, "others": [*others, theirs["body"]["id"]]})
+    lost = phone.keep("photo.lost", {"photo": theirs["body"]["photos"][1]["id"], "reason": "the phone is broken"})
+    dropped = phone.keep(
+        "item.dropped", {"item": str(uuid4()), "digest": "a" * 64, "kind": "x", "reason": "typed anew"}
+    )
+    assert states(phone.send(mine, theirs, chosen, lost, dropped)) == ["stored"] * 5
+    phone.put(here)
+    before, data = rows(), export_site(told)
+    assert [len(before[name]) for name in ("Choice", "PassedOver", "PhotoLoss", "ItemSettled")] == [1, 2, 1, 1]
+    emptied()
     site = load_site(data)
     assert rows() == before
     assert export_site(site) == data

@@ -266,6 +266,18 @@ def plain(content: Any) -> str:
     return json.dumps(content, sort_keys=True, separators=(",", ":"), ensure_ascii=False)
 
 
+def test_export_carries_what_a_phone_added_and_leaves_it_out_elsewhere(phone: Phone, visit: Visit) -> None:
+    from commissioning.open_record.export import site_record
+
+    item = phone.measured(shown={"verdict": "within"})
+    phone.send(item)
+    events = {one["id"]: one for one in site_record(visit.site)["events"]}
+    sent = events.pop(item["id"])
+    assert (json.loads(sent["clock"]), sent["digest"]) == (item["clock"], item["digest"])
+    assert json.loads(sent["shown"]) == {"verdict": "within"}
+    assert not any(name in one for one in events.values() for name in ("clock", "shown", "digest"))
+
+
 @pytest.mark.parametrize("column", ["clock", "shown", "digest"])
 def test_change_of_what_a_phone_added_is_found(phone: Phone, column: str) -> None:
     phone.send(phone.measured(shown={"verdict": "within"}))
