@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from commissioning.asbuilt import design_views, record_views, replace_views, views
+from commissioning.asbuilt import design_views, record_views, replace_views, views, year_views
 
 COMPONENTS = "<uuid:site_id>/record/components"
 RUNS = "<uuid:site_id>/record/runs"
@@ -16,6 +16,7 @@ urlpatterns = [
     path("<uuid:site_id>/record", record_views.record_detail, name="record-detail"),
     path("<uuid:site_id>/record/print", record_views.record_print, name="record-print"),
     path("<uuid:site_id>/record/design", design_views.record_design, name="record-design"),
+    path("<uuid:site_id>/record/year", year_views.record_year, name="record-year"),
     path(f"{COMPONENTS}/new/<slug:kind>", record_views.component_new, name="component-new"),
     path(f"{COMPONENTS}/<uuid:item_id>", record_views.component_edit, name="component-edit"),
     path(f"{COMPONENTS}/<uuid:item_id>/replace", replace_views.component_replace, name="component-replace"),

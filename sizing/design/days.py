@@ -73,11 +73,17 @@ def _from_spring(ask: Ask, spring: Node) -> float:
 
 
 def _from_pump(ask: Ask, pump: Node) -> float:
-    controllers = [n for n, _ in ask.system.reached(pump.tag, "cable", "motor") if isinstance(n.part, PumpController)]
-    arrays = [_arrays(ask.system, one) for one in controllers]
-    if controllers and arrays[0]:
-        return _by_sun(ask, pump, controllers[0], arrays[0])
-    return _by_battery(ask, pump)
+    found = sun_driven(ask.system, pump)
+    return _by_sun(ask, pump, *found) if found else _by_battery(ask, pump)
+
+
+def sun_driven(system: System, pump: Node) -> tuple[Node, list[Node]] | None:
+    """Return the controller of a pump and the arrays on it, or None where no array drives the pump directly."""
+    for node, _ in system.reached(pump.tag, "cable", "motor"):
+        if isinstance(node.part, PumpController):
+            arrays = _arrays(system, node)
+            return (node, arrays) if arrays else None
+    return None
 
 
 def _arrays(system: System, controller: Node) -> list[Node]:
@@ -169,6 +175,11 @@ def _flow_in_slice(ask: Ask, pump: Node, controller: Node, rated: float, slice_:
     offered = ask.w.call(
         f"P_a {number}", derated_array_power, rated_power=rated, irradiance=sun, array_factor=ARRAY_FACTOR
     )
+    return flow_at_offered(ask, pump, controller, offered, number)
+
+
+def flow_at_offered(ask: Ask, pump: Node, controller: Node, offered: float, number: int) -> float:
+    """Return what a pump gives at the power that its array offers, as steps of one slice of the day."""
     power = _power_at_pump(ask, pump, controller, offered, number)
     curve = _curve(pump, power)
     if curve is None:
@@ -228,13 +239,13 @@ def _settled(ask: Ask, pump: Node, curve: LiftCurve) -> float:
 def storage_days(ask: Ask) -> Outcome:
     """Return for how many days the full tanks last with nothing coming in against the days asked for."""
     wanted, demand = ask.site.need("autonomy"), ask.site.need("daily_demand")
-    each = [_usable(ask, tank) for tank in ask.system.of(StorageTank)]
+    each = [usable_volume(ask, tank) for tank in ask.system.of(StorageTank)]
     store = each[0] if len(each) == 1 else ask.w.call("V", summed_volume, volumes=tuple(each))
     value = ask.w.call("n", days_of_water, store=store, daily_use=demand)
     return Outcome(Q.COUNT, value, lower=wanted, basis="days without sun, of the site")
 
 
-def _usable(ask: Ask, tank: Node) -> float:
+def usable_volume(ask: Ask, tank: Node) -> float:
     """Return what a tank gives from the level at which filling stops down to its outlet."""
     stops = [
         one.need("set_elevation")
