@@ -156,6 +156,8 @@ STATIC_URL = "static/"
 STATIC_ROOT = DATA_DIR / "static"
 STATICFILES_DIRS = [ROOT / "static"]
 WHITENOISE_USE_FINDERS = DEMO
+# the fonts are the paper's: they never travel, and pressing them takes longer than all the rest
+WHITENOISE_SKIP_COMPRESS_EXTENSIONS = ("jpg", "jpeg", "png", "gif", "webp", "zip", "gz", "br", "woff", "woff2", "ttf")
 STATIC_STORAGE = (
     "django.contrib.staticfiles.storage.StaticFilesStorage"
     if DEMO or DEBUG

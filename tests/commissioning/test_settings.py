@@ -118,3 +118,7 @@ def test_static_files_get_names_by_content_in_production(tmp_path):
     manifest = json.loads((tmp_path / "static/staticfiles.json").read_text())["paths"]
     assert (tmp_path / "static" / manifest["look.css"]).exists()
     assert manifest["look.css"] != "look.css"
+    module = (tmp_path / "static" / manifest["phone/running.js"]).read_text()
+    for name in ("store.js", "overlay.js"):  # else an old page would load a new module
+        assert f'"./{manifest[f"phone/{name}"].removeprefix("phone/")}"' in module
+        assert f'"./{name}"' not in module

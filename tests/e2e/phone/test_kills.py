@@ -17,6 +17,7 @@ import pytest
 
 from tests.e2e.phone.conftest import Phone, lasting_context
 
+KILLS = int(os.environ.get("KILLS", "100"))
 START_SENDING = "() => { import('/static/phone/send.js').then((m) => m.flush()); }"
 
 
@@ -111,9 +112,8 @@ def test_what_was_kept_survives_the_browsers_death(browser, entrance, tmp_path):
 
 
 @pytest.mark.long
-def test_what_was_kept_survives_a_hundred_deaths(browser, entrance, tmp_path, keep_record):
-    kills = 100
-    phone = kill_often(browser, entrance, tmp_path / "profile", kills)
+def test_what_was_kept_survives_many_deaths(browser, entrance, tmp_path, keep_record):
+    phone = kill_often(browser, entrance, tmp_path / "profile", KILLS)
     kill_browser(phone.folder)
     photos = sum(len(names) for names in phone.said.values())
-    keep_record("kills", kills=kills, kept=len(phone.said), photos=photos, missing=0)
+    keep_record("kills", kills=KILLS, kept=len(phone.said), photos=photos, missing=0)

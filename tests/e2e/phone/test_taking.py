@@ -6,8 +6,10 @@ from typing import Any
 
 import pytest
 
+from commissioning.models import Event
 from tests.commissioning.worlds import measure, site_with_record, visit_on
 from tests.e2e.conftest import sign_in, until
+from tests.e2e.phone.small import small_record
 
 pytestmark = pytest.mark.django_db(transaction=True)
 TAKEN = "document.getElementById('take-said').textContent.startsWith('It is on this phone now')"
@@ -15,7 +17,7 @@ TAKEN = "document.getElementById('take-said').textContent.startsWith('It is on t
 
 @pytest.fixture
 def visit(technician: Any, transactional_db: None) -> Any:
-    return visit_on(site_with_record(technician), technician)
+    return visit_on(site_with_record(technician, document=small_record()), technician)
 
 
 def take_along(open_page: Any, technician: Any, visit: Any) -> Any:
@@ -40,7 +42,7 @@ def test_visit_taken_along_starts_cold_without_signal_within_three_seconds(open_
     assert page.locator("h1").inner_text() == visit.site.name
     until(page, "!document.getElementById('phone-state').hidden")
     assert time.monotonic() - start < 3
-    for path in ("static_level:W1/", "hold/close_strings/", "sign/", "end/", "defect/"):
+    for path in ("static_level:W1/", "sign/", "end/", "defect/"):
         page.goto(f"/visit/{visit.pk}/{path}")
         assert page.locator("h1").count() == 1, path
         assert "Not on this phone" not in page.title(), path
@@ -190,3 +192,21 @@ def test_phones_own_pages_have_no_accessibility_fault_and_fit(
         until(page, "!document.getElementById('phone-state').hidden")
         assert accessibility_faults(page) == [], path
         assert page.evaluate("document.documentElement.scrollWidth") <= 320, path
+
+
+def test_refused_item_is_shown_with_its_reason_and_settled_by_hand(open_page, technician, visit):
+    """Take it again, offer it once more, or give it up with a reason: nothing else makes it go."""
+    page = take_along(open_page, technician, visit)
+    keep_one(page, visit)  # of a kind that no server knows
+    page.context.set_offline(False)
+    page.goto("/phone/")
+    until(page, "document.querySelector('.settling .refused') !== null")
+    assert page.locator("#phone-state").inner_text().startswith("Refused: 1")
+    page.get_by_text("Give it up").first.click()
+    page.get_by_role("button", name="Give it up").click()
+    assert page.locator(".settling .error").inner_text() == "Say why."
+    page.get_by_label("Why it is given up").fill("kept twice by mistake")
+    page.get_by_role("button", name="Give it up").click()
+    until(page, "document.querySelector('.settling') === null")
+    until(page, "document.getElementById('phone-state').textContent.startsWith('Everything sent')")
+    assert Event.objects.get(kind="item.dropped").actor == technician
