@@ -187,10 +187,10 @@ def stored_before(event: Event) -> Event | None:
     stored = next((one for one in found if one.pk == event.pk), None)
     if stored is None:
         if found:
-            raise ConflictError(f"device {event.device} has used its number {event.device_sequence} before")
+            raise ConflictError(f"this phone has used its number {event.device_sequence} before, for something else")
         return None
     if content_of(stored) != content_of(event) or event.recorded_at not in (None, stored.recorded_at):
-        raise ConflictError(f"{event.pk} is stored already, with other content")
+        raise ConflictError("it is stored already under the same id, with other content")
     return stored
 
 

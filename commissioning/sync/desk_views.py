@@ -19,8 +19,10 @@ from commissioning.sync.phone_file import MOST_BYTES, bring_in
 from commissioning.sync.settle_forms import PhoneFileForm, ReasonForm
 from commissioning.sync.settle_services import drop_item
 from commissioning.sync.strict import UnreadableError
+from sizing.checks.catalogue import CHECKS
 
 A_PAGE = 30
+MOST_WORDS = 160
 Shown = dict[str, Any]
 STATES = {"conflict": "contradicts what stands", "refused": "refused"}
 
@@ -81,17 +83,37 @@ def item_drop(request: HtmxHttpRequest, item_id: UUID) -> HttpResponse:
 def _item(one: Quarantined) -> Shown:
     faults = [f"{place}: {reason}" if place != "$" else reason for place, reason in json.loads(one.faults).items()]
     return {
-        "id": one.pk, "site": one.site, "kind": one.kind.replace(".", " ").replace("_", " "),
+        "id": one.pk, "site": one.site, "kind": what_words(json.loads(one.text)),
         "state": STATES[one.state], "faults": faults, "who": str(one.sent_by),
         "when": moment_words(one.received_at, zone_of(one.site)),
     }  # fmt: skip
 
 
+def what_words(item: Shown) -> str:
+    """Return what an item is about: "measurement taken: Static level, W1: 24.10 m, 24.11 m"."""
+    body = item["body"]
+    kind = str(item["kind"]).replace(".", " ").replace("_", " ")
+    check = CHECKS.get(str(body.get("check", "")))
+    about = ", ".join(str(part) for part in (check.title if check else "", body.get("subject", "")) if part)
+    said = body.get("answer") or body.get("words") or body.get("reason") or ""
+    return ": ".join(part for part in (kind, about, _typed(body) or str(said)) if part)[:MOST_WORDS]
+
+
+def _typed(body: Shown) -> str:
+    readings = body.get("readings")
+    if not isinstance(readings, list):
+        return ""
+    return ", ".join(f"{r.get('typed')} {r.get('unit')}".strip() for r in readings if isinstance(r, dict))
+
+
 def _standing(item: Quarantined) -> str:
-    """Return what stands in an item's place, as it was written; empty where nothing does."""
+    """Return what stands in an item's place; empty where nothing does."""
     stored = Event.objects.filter(pk=item.event_id).first()
     stored = stored or Event.objects.filter(device=item.device, device_sequence=item.device_sequence).first()
-    return _readable(stored.body) if stored else ""
+    if stored is None:
+        return ""
+    when = moment_words(stored.recorded_at, zone_of(item.site))
+    return f"{what_words({'kind': stored.kind, 'body': json.loads(stored.body)})} · {stored.actor}, {when}"
 
 
 def _readable(text: str) -> str:
