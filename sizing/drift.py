@@ -5,11 +5,11 @@ deeper water table moves both alike. Terms shared by both days (nameplate, model
 """
 
 import math
-from dataclasses import dataclass
 from enum import StrEnum
 
 from sizing.formulas.uncertainty import normalised_error
 from sizing.judgement import Finding
+from sizing.records import record
 from sizing.verdict import COVERAGE
 
 
@@ -21,7 +21,7 @@ class Comparable(StrEnum):
     NO = "not comparable"
 
 
-@dataclass(frozen=True)
+@record
 class Drift:
     """The change between two measurements.
 

@@ -1,10 +1,10 @@
 """Holds: gates between the steps of a start-up, each with the checks that settle it."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from enum import StrEnum
 
 from sizing.owed import Owed
+from sizing.records import record
 
 
 class Standing(StrEnum):
@@ -15,7 +15,7 @@ class Standing(StrEnum):
     RELEASED = "released"
 
 
-@dataclass(frozen=True)
+@record
 class Hold:
     """A gate: what stays off while it stands, and the checks and rules of the design that must be good first."""
 

@@ -4,10 +4,10 @@ A way says its instruments in plain words, such as "flow meter, or bucket and wa
 """
 
 import re
-from dataclasses import dataclass
 from functools import cache
 
 from sizing.checks.declare import Check, Kind, Way
+from sizing.records import record
 
 Kit = frozenset[str]
 
@@ -36,7 +36,7 @@ NOT_CARRIED = frozenset({"laboratory report", "watch"})
 """What nobody has to bring: the report comes by itself, and whoever types readings holds a clock in the hand."""
 
 
-@dataclass(frozen=True)
+@record
 class Requirement:
     """One thing that a way asks for: any of its alternatives, each one or more kinds together."""
 

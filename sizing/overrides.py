@@ -2,15 +2,15 @@
 
 import dataclasses
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import Check, Expecting, Judged
 from sizing.errors import OutOfRangeError
 from sizing.holds import hold_that_fixes
+from sizing.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Override:
     """Limits of a site for one judged value, in core units; a side that is None keeps the check's own."""
 

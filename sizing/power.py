@@ -4,7 +4,6 @@ Every sum goes through a working, so that each figure comes with its equation an
 stands at each function. Cables are as warm as their recorded surroundings, else as `temperature` says.
 """
 
-from dataclasses import dataclass
 from itertools import pairwise
 from typing import Any
 
@@ -30,6 +29,7 @@ from sizing.formulas.solar_pumping import (
 from sizing.formulas.supply import summed_power, voltage_of_power
 from sizing.formulas.voltage_drop import conductor_loss
 from sizing.parts import PumpController, SolarArray
+from sizing.records import record
 from sizing.system import Node, Run, System
 from sizing.working import Working
 
@@ -37,7 +37,7 @@ IDEALITY = 1.1  # diode ideality of silicon; it lies between 1.0 and 1.3
 TWO_WIRES = {"dc_brushed", "ac_single_phase"}
 
 
-@dataclass(frozen=True)
+@record
 class Point:
     """Voltage, current and power at one point of the way; `words` says which."""
 
@@ -48,7 +48,7 @@ class Point:
     power: float
 
 
-@dataclass(frozen=True)
+@record
 class Chain:
     """The points of a way, from the source on."""
 
@@ -66,7 +66,7 @@ class Chain:
         raise MissingDataError(tag, "cable", f"{tag} is not on this way")
 
 
-@dataclass(frozen=True)
+@record
 class VoltsLost:
     """One line of where the volts went: between which points, and how many."""
 
@@ -84,7 +84,7 @@ def where_the_volts_went(chain: Chain) -> tuple[VoltsLost, ...]:
     return tuple(lost)
 
 
-@dataclass(frozen=True)
+@record
 class ArrayNow:
     """A whole array at an irradiance and cell temperature."""
 

@@ -7,9 +7,9 @@ point, a part replaced or opened changes the thing that was measured: what was r
 import dataclasses
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from sizing.checks.catalogue import CHECKS
+from sizing.records import record
 from sizing.system import SITE, Node, Run, System
 
 COMMON = "common practice, no source"
@@ -77,7 +77,7 @@ def _next_to(system: System, at: str, runs: list[Run]) -> list[str]:
     return found + [n.tag for n in system.nodes.values() if n.host == at]
 
 
-@dataclass(frozen=True)
+@record
 class Repeat:
     """Checks that are owed again, and on what."""
 
@@ -85,7 +85,7 @@ class Repeat:
     reach: Reach = itself
 
 
-@dataclass(frozen=True)
+@record
 class Change:
     """One kind of change and what it makes stale. Without `fields` the part was replaced by another of its kind."""
 
@@ -170,7 +170,7 @@ CHANGES: tuple[Change, ...] = (
 """What a change of the record makes stale. Every line is common practice."""
 
 
-@dataclass(frozen=True)
+@record
 class Stale:
     """One owed check whose measurement, taken on the earlier record, no longer counts."""
 

@@ -3,7 +3,6 @@
 Every sum goes through a working. What is assumed stands at each function.
 """
 
-from dataclasses import dataclass
 from typing import Any
 
 from sizing.cables import loops
@@ -22,6 +21,7 @@ from sizing.formulas.supply import (
 )
 from sizing.parts import BatteryBank, ChargeController, Inverter, Load, PumpController
 from sizing.power import ArrayNow, Chain, Point, array_now, arrays_behind, by_array, from_arrays, is_two_wire
+from sizing.records import record
 from sizing.system import Node, Run, System
 from sizing.working import Working
 
@@ -104,7 +104,7 @@ def _settled(now: ArrayNow, battery_voltage: float, resistance: float) -> float:
     return low
 
 
-@dataclass(frozen=True)
+@record
 class Asked:
     """A user of power: what it takes at its terminals, and how many wires its cable has."""
 

@@ -5,7 +5,7 @@ A check owns its readings, what it needs from elsewhere, its method, cautions, b
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from math import prod
 
@@ -13,6 +13,7 @@ from sizing.checks.case import Case, Expected
 from sizing.checks.pocket import NONE, Pocket
 from sizing.parts import Part
 from sizing.quantities import Quantity
+from sizing.records import record
 from sizing.system import SITE, Node, Run, System, as_counted
 
 Bounds = tuple[float, float]
@@ -46,7 +47,7 @@ class Shape(StrEnum):
     TIMED = "timed"  # at set minutes, reduced together
 
 
-@dataclass(frozen=True)
+@record
 class Repeat:
     """The shape of a measurement. `labels` are the repeats where they are fixed."""
 
@@ -90,7 +91,7 @@ def timed(**labels: float) -> Repeat:
     return Repeat(Shape.TIMED, tuple(labels), minutes=tuple(labels.values()), least=len(labels))
 
 
-@dataclass(frozen=True)
+@record
 class Accuracy:
     """What an ordinary instrument of the kind states: a share of the reading and a fixed part (core unit)."""
 
@@ -99,7 +100,7 @@ class Accuracy:
     words: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class Option:
     """One choice of a word input."""
 
@@ -108,7 +109,7 @@ class Option:
     number: float
 
 
-@dataclass(frozen=True)
+@record
 class Input:
     """One thing that is read. Bounds in the core unit: beyond `hard` impossible, beyond `soft` asked back."""
 
@@ -130,7 +131,7 @@ class Input:
     """A word to choose instead of a number to type; each stands for a number."""
 
 
-@dataclass(frozen=True)
+@record
 class Way:
     """One way of carrying out a check: what is read and with which instruments."""
 
@@ -152,7 +153,7 @@ def same_subject(system: System, tag: str) -> str:
     return tag
 
 
-@dataclass(frozen=True)
+@record
 class Need:
     """A result of another check that this one needs; `name` is that check's key."""
 
@@ -173,7 +174,7 @@ class Need:
     """All repeats of the other check are taken, each under `name/label`, such as `voltage/string 1`."""
 
 
-@dataclass(frozen=True)
+@record
 class Caution:
     """What can hurt at this step, in two lines, and who says so."""
 
@@ -181,7 +182,7 @@ class Caution:
     source: str
 
 
-@dataclass(frozen=True)
+@record
 class Limit:
     """A limit in words, with its owner: for the catalogue, the page and the sheet."""
 
@@ -193,7 +194,7 @@ Measured = Callable[[Case], float]
 Expecting = Callable[[Case], Expected]
 
 
-@dataclass(frozen=True)
+@record
 class Judged:
     """One value that a check judges: how it is reduced from the readings, and what it should be."""
 
@@ -205,7 +206,7 @@ class Judged:
     """None: the reading of the same name, or the mean of its repeats."""
 
 
-@dataclass(frozen=True)
+@record
 class Check:
     """One entry of the catalogue."""
 

@@ -1,7 +1,5 @@
 """A pump whose controller only joins it to the array: where their two curves, the well and the pipes balance."""
 
-from dataclasses import dataclass
-
 from sizing.cables import loops
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import COMMON
@@ -18,6 +16,7 @@ from sizing.parts import SolarArray, Well
 from sizing.power import ArrayNow, array_now
 from sizing.pumping import operating_points, source_of, tank_filled_by
 from sizing.quantities import Quantity as Q
+from sizing.records import record
 from sizing.system import Node, State
 from sizing.working import Working
 
@@ -25,7 +24,7 @@ CURVE_MODEL = 0.02  # of the current, greatest departure from a single-diode mod
 HALVINGS = 24  # of the table's span of voltages: a millionth of it
 
 
-@dataclass(frozen=True)
+@record
 class DirectPoint:
     """Where array and pump balance: volts at the motor and at the array, current, head [m] and flow [m³/s]."""
 

@@ -7,10 +7,11 @@ first (the power that sun and heat offer, the lift that level and tank ask for),
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 
 from sizing.checks.case import Case
+from sizing.records import record
 from sizing.system import System
 
 Span = tuple[float, float]
@@ -37,7 +38,7 @@ class Reduction(StrEnum):
     FROM_MEAN = "farthest from the mean, over the mean"
 
 
-@dataclass(frozen=True)
+@record
 class Axis:
     """A reading, a condition or the moment, where its own bounds do not say enough.
 
@@ -54,7 +55,7 @@ class Axis:
     """What stands in, without doubt of its own, where nobody has measured it."""
 
 
-@dataclass(frozen=True)
+@record
 class Figure:
     """A value on the way from several readings to what is judged, tabulated by itself."""
 
@@ -75,7 +76,7 @@ class Figure:
     scale: Scale = Scale.LINEAR
 
 
-@dataclass(frozen=True)
+@record
 class Plan:
     """The axes over which one judged value (all of them, if `judged` is empty) is tabulated in one situation."""
 
@@ -94,7 +95,7 @@ class Plan:
     """Why a refusal here is not the last word, such as one that depends on the readings' own doubt."""
 
 
-@dataclass(frozen=True)
+@record
 class Pocket:
     """How a check is laid out for the phone."""
 

@@ -5,11 +5,11 @@ A doubt is never a verdict: it says that these readings do not fit each other, s
 
 import math
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass
 
 from sizing.cross.measured import Measured, Other
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
 from sizing.quantities import Quantity
+from sizing.records import record
 from sizing.verdict import COVERAGE
 
 Values = tuple[float, ...]
@@ -24,7 +24,7 @@ NO_POINT = frozenset({Quantity.TEMPERATURE, Quantity.COUNT})
 CANNOT = (MissingDataError, OutOfRangeError, SystemShapeError, ZeroDivisionError)
 
 
-@dataclass(frozen=True)
+@record
 class Relation:
     """What must hold between readings: `balance` of their values lies between `lower` and `upper`.
 
@@ -46,7 +46,7 @@ class Relation:
     has_slips: bool = True
 
 
-@dataclass(frozen=True)
+@record
 class Slip:
     """A slip that would explain a doubt: on which readings, in words, and what each value would be instead."""
 
@@ -56,7 +56,7 @@ class Slip:
     cost: float
 
 
-@dataclass(frozen=True)
+@record
 class Doubt:
     """Readings that do not fit each other. Numbers are in the core unit of `quantity`; `spread` is U."""
 

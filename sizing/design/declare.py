@@ -14,6 +14,7 @@ from sizing.checks.case import Case
 from sizing.checks.declare import Limit
 from sizing.parts import Part
 from sizing.quantities import Quantity
+from sizing.records import record
 from sizing.system import SITE, Node, Run, System
 from sizing.working import Working
 
@@ -35,7 +36,7 @@ class Met(StrEnum):
     MET = "met"
 
 
-@dataclass(frozen=True)
+@record
 class Share:
     """One line of where something went: a part on the way and what it took, or what is there at an end."""
 
@@ -43,7 +44,7 @@ class Share:
     amount: float
 
 
-@dataclass(frozen=True)
+@record
 class Shares:
     """Where the head, or the volts, went: from what is there at the source to what is left at the end."""
 
@@ -52,7 +53,7 @@ class Shares:
     lines: tuple[Share, ...]
 
 
-@dataclass(frozen=True)
+@record
 class Outcome:
     """The value of a rule on one subject and the limits it is held against, in the core unit of `quantity`."""
 
@@ -159,7 +160,7 @@ def always(system: System, tag: str) -> bool:
     return True
 
 
-@dataclass(frozen=True)
+@record
 class Rule:
     """One entry of the design check."""
 

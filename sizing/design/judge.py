@@ -1,16 +1,16 @@
 """Runs the rules of the design check over a system. It never raises: what cannot be said, says why."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from sizing.design.catalogue import RULES
 from sizing.design.declare import Ask, Met, Outcome, Rule, Scene
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
+from sizing.records import record
 from sizing.system import System
 from sizing.working import Step
 
 
-@dataclass(frozen=True)
+@record
 class Lacking:
     """What keeps a rule from being evaluated. `field` is empty where it is no field of the record."""
 
@@ -19,7 +19,7 @@ class Lacking:
     words: str
 
 
-@dataclass(frozen=True)
+@record
 class Result:
     """How one rule stands on one subject, with its working."""
 

@@ -1,7 +1,6 @@
 """Cables seen as circuits: what stands at either side of a cable, and the current it has to carry."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from sizing.design.declare import Ask
 from sizing.errors import MissingDataError
@@ -22,12 +21,13 @@ from sizing.parts import (
     SolarArray,
     SubmersiblePump,
 )
+from sizing.records import record
 from sizing.system import End, Node, Run, System, passes_through
 
 USERS = (SubmersiblePump, BoosterPump, Load, Inverter, PumpController)
 
 
-@dataclass(frozen=True)
+@record
 class Seat:
     """A component at the end of a walk over cables, and the port by which the walk came in."""
 

@@ -1,7 +1,5 @@
 """Metal section and resistance of a conductor, from the size printed on the cable."""
 
-from dataclasses import dataclass
-
 from sizing.formulas.conductors import (
     AWG_NAMES,
     STRANDED_ALUMINIUM_OHM_PER_KM,
@@ -10,12 +8,13 @@ from sizing.formulas.conductors import (
     conductor_resistance_per_length,
     gauge_number,
 )
+from sizing.records import record
 
 LARGEST_GAUGES = AWG_NAMES[:18]  # 4/0 down to 14 AWG: what power circuits are made of
 SECTION_AGREES = 0.02  # a section this near a size is that size: printed sections are rounded
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class ConductorSize:
     """One size: what is printed, its nominal section [m²], and copper's resistance at 20 °C [Ω/m]."""
 

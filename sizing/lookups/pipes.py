@@ -7,7 +7,8 @@ diameter less twice the least wall. Ratings hold at 23 °C (20 °C for metric pi
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+
+from sizing.records import record
 
 INCH = 0.0254  # m, exact
 PSI = 6894.757  # Pa
@@ -16,7 +17,7 @@ AVERAGE_WALL = 1.06  # average over least wall: half of the + 12 % of ASTM D1785
 SDR_WALL_MARGIN = 0.010  # in, half of the wall tolerance of ASTM D2241 for these sizes
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class PipeSize:
     """One size of one class: what is printed, the material, the bore [m] and the rating [Pa gauge], if it has one."""
 

@@ -1,9 +1,9 @@
 """What a soil's name says of its resistivity, where nobody has measured it."""
 
-from dataclasses import dataclass
+from sizing.records import record
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Soil:
     """Average, lowest and highest resistivity found in soils of one kind [Ω·m]."""
 

@@ -1,13 +1,13 @@
 """Nameplates of stored power: battery, its charger, the inverter, and what they feed."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Part, choice, measure, number, text
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class BatteryBank(Part):
     """Blocks of one kind in series and parallel."""
 
@@ -113,7 +113,7 @@ class BatteryBank(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class ChargeController(Part):
     """The electronics between array and battery. Voltages per cell, at 25 °C."""
 
@@ -169,7 +169,7 @@ class ChargeController(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Inverter(Part):
     """The electronics that make alternating current."""
 
@@ -194,7 +194,7 @@ class Inverter(Part):
     idle_power: float | None = measure("Idle draw", Q.POWER, hard=(0, 1000), soft=(0.2, 60))
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Load(Part):
     """Something that takes power and is no pump of this record: lights, a radio, a controller's own draw."""
 

@@ -1,12 +1,12 @@
 """Nameplates of what makes and keeps pressure: booster, tank, switch, relief, and the filters on the way."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Column, Part, Row, choice, measure, table
 from sizing.parts.levels import POSSIBLE_LEVEL, USUAL_LEVEL
 from sizing.parts.wells import MOTORS, PRINCIPLES
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 BOOSTER_TABLE = (
     Column("pressure_rise", "Pressure rise", Q.PRESSURE_DIFFERENCE, (0, 5e6)),
@@ -15,7 +15,7 @@ BOOSTER_TABLE = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Filter(Part):
     """A strainer, cartridge or media filter in the pipe."""
 
@@ -51,7 +51,7 @@ class Filter(Part):
     elevation: float | None = measure("Above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class BoosterPump(Part):
     """A pump above ground that takes water from a tank and gives it pressure."""
 
@@ -102,7 +102,7 @@ class BoosterPump(Part):
     elevation: float | None = measure("Above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class PressureTank(Part):
     """A shell with a gas cushion behind a bladder or diaphragm."""
 
@@ -133,7 +133,7 @@ class PressureTank(Part):
     elevation: float | None = measure("Connection above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class PressureSwitch(Part):
     """A switch or sensor that starts and stops a pump by pressure."""
 
@@ -156,7 +156,7 @@ class PressureSwitch(Part):
     elevation: float | None = measure("Above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class ReliefValve(Part):
     """A valve that opens by itself before something bursts."""
 

@@ -1,13 +1,13 @@
 """Nameplates of the edges that carry power and signals."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import RunPart, choice, measure, number, text
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class PowerCable(RunPart):
     """A cable between two components; length is one way."""
 
@@ -57,7 +57,7 @@ class PowerCable(RunPart):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class ControlLine(RunPart):
     """A line that carries a signal."""
 

@@ -1,12 +1,12 @@
 """How a nameplate field is declared, and what every nameplate can tell about itself."""
 
 import dataclasses
-from dataclasses import dataclass
 from enum import StrEnum
 from typing import Any, ClassVar, cast
 
 from sizing.errors import MissingDataError
 from sizing.quantities import Quantity
+from sizing.records import keyword_record, record
 
 DECLARATION = "declaration"
 Bounds = tuple[float, float]
@@ -23,7 +23,7 @@ class FieldKind(StrEnum):
     COUNTS = "counts"  # how many of each fitting
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Choice:
     """One allowed text of a choice field."""
 
@@ -31,7 +31,7 @@ class Choice:
     label: str
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Column:
     """One column of a table field, bounds in the core unit."""
 
@@ -42,7 +42,7 @@ class Column:
     optional: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@record
 class Field:
     """The declaration of one nameplate field; bounds in the core unit of its quantity."""
 
@@ -122,7 +122,7 @@ def counts(label: str, *choices: tuple[str, str], help: str = "", group: str = "
 Row = tuple[float | None, ...]
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Part:
     """A nameplate in core units. A field that nobody has recorded is None."""
 
@@ -163,6 +163,6 @@ class Part:
         return rows
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class RunPart(Part):
     """The nameplate of an edge: a pipe, a cable or a control line."""

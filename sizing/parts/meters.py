@@ -1,13 +1,13 @@
 """Nameplate of an instrument that stays with the system."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Part, choice, measure, text
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Meter(Part):
     """A built-in gauge or meter: a reading can come from it."""
 

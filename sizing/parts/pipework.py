@@ -1,14 +1,14 @@
 """Nameplates of pipes, and of what joins, shuts and ends them."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Part, RunPart, choice, counts, measure, text
 from sizing.parts.levels import POSSIBLE_LEVEL, USUAL_LEVEL
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Junction(Part):
     """A point where pipes meet."""
 
@@ -20,7 +20,7 @@ class Junction(Part):
     elevation: float | None = measure("Above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Valve(Part):
     """A valve in a pipe, with the number on its tag."""
 
@@ -44,7 +44,7 @@ class Valve(Part):
     elevation: float | None = measure("Above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Outlet(Part):
     """A tap or pipe end where water is used: what the system promises."""
 
@@ -93,7 +93,7 @@ FITTINGS = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Pipe(RunPart):
     """A pipe between two components."""
 

@@ -1,13 +1,13 @@
 """Nameplates of what protects people and equipment: fuses, arresters, electrodes."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Part, choice, measure, number
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class EarthElectrode(Part):
     """A rod or other electrode in the ground."""
 
@@ -39,7 +39,7 @@ class EarthElectrode(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class OvercurrentDevice(Part):
     """A fuse or breaker. It sits on the cable that it protects, or between two cables."""
 
@@ -75,7 +75,7 @@ class OvercurrentDevice(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class SurgeProtector(Part):
     """An arrester between conductors and earth."""
 

@@ -1,10 +1,10 @@
 """What the core must know of the place."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Column, Part, Row, choice, measure, number, table, text
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 SUN_TABLE = (
     Column("month", "Month", Q.COUNT, (1, 12)),
@@ -12,7 +12,7 @@ SUN_TABLE = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class SiteData(Part):
     """Place and climate. The datum of all elevations is the ground at the wellhead unless said."""
 

@@ -1,10 +1,10 @@
 """Nameplates from the modules to the electronics of a pump that the sun drives."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Column, Part, Row, choice, measure, number, table
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 HORIZON_TABLE = (
     Column("azimuth", "Azimuth", Q.ANGLE, (0, 360)),
@@ -12,7 +12,7 @@ HORIZON_TABLE = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class SolarArray(Part):
     """Modules of one kind in series and parallel. Module values at standard test conditions."""
 
@@ -95,7 +95,7 @@ class SolarArray(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Combiner(Part):
     """A box in which strings are paralleled."""
 
@@ -112,7 +112,7 @@ class Combiner(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Isolator(Part):
     """A DC switch-disconnector."""
 
@@ -125,7 +125,7 @@ class Isolator(Part):
     rated_current: float | None = measure("Rated current", Q.CURRENT, hard=(0.1, 1000), soft=(5, 250))
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class PumpController(Part):
     """The electronics between array and pump."""
 

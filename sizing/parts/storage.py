@@ -1,14 +1,14 @@
 """Nameplates of tanks with a free surface, and of what watches their level."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Part, choice, measure
 from sizing.parts.levels import POSSIBLE_LEVEL, USUAL_LEVEL
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class StorageTank(Part):
     """A tank with a free water surface."""
 
@@ -37,7 +37,7 @@ class StorageTank(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class LevelSwitch(Part):
     """A float or probe that starts or stops something at a water level."""
 

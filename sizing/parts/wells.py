@@ -1,14 +1,14 @@
 """Nameplates of where the water comes from, and of what lifts it out."""
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from sizing.parts.declare import Column, Part, Row, choice, measure, number, table, text
 from sizing.parts.levels import POSSIBLE_LEVEL, USUAL_LEVEL
 from sizing.quantities import Quantity as Q
+from sizing.records import keyword_record
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class Well(Part):
     """A drilled or dug well; depths are below its marked measuring point."""
 
@@ -43,7 +43,7 @@ class Well(Part):
     screen_top: float | None = measure("Top of screen depth", Q.DEPTH, hard=(0.5, 1000), soft=(3, 400))
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class SpringOrRoof(Part):
     """A spring box, or a roof with its gutter: water that comes by itself."""
 
@@ -102,7 +102,7 @@ MOTORS = (
 )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class SubmersiblePump(Part):
     """A pump under water in a well."""
 
@@ -155,7 +155,7 @@ class SubmersiblePump(Part):
     )
 
 
-@dataclass(frozen=True, kw_only=True)
+@keyword_record
 class HandPump(Part):
     """A lever pump on a well, for the days without sun."""
 
