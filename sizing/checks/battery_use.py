@@ -5,7 +5,7 @@ from typing import Any
 from sizing.checks.battery_case import ACID, DC_CLAMP, HYDROGEN, KILOAMPERES, is_flooded
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Check, Input, Judged, Kind, Limit, Repeat, Shape, Way
-from sizing.checks.pocket import along
+from sizing.checks.pocket import Axis, Scale, along
 from sizing.design.declare import Ask, Scene
 from sizing.design.energy import daily_energy, users_of
 from sizing.errors import MissingDataError
@@ -188,7 +188,7 @@ LOAD_ENERGY = Check(
     limits=(Limit("not above the use on record + 25 %", COMMON),),
     tier="full",
     at_service=True,
-    pocket=along("energy", "time"),
+    pocket=along("energy", "time", axes=(Axis("time", scale=Scale.RECIPROCAL),)),
 )
 
 BATTERY_WATER_USE = Check(
@@ -232,7 +232,7 @@ BATTERY_WATER_USE = Check(
     tier="full",
     at_service=True,
     applies=is_flooded,
-    pocket=along("water", "time"),
+    pocket=along("water", "time", axes=(Axis("time", scale=Scale.RECIPROCAL),)),
 )
 
 JOINT_DROP = Check(
@@ -274,7 +274,7 @@ JOINT_DROP = Check(
     after=("battery_polarity",),
     tier="full",
     at_service=True,
-    pocket=along("drop", "current"),
+    pocket=along("drop", "current", axes=(Axis("current", scale=Scale.RECIPROCAL),)),
 )
 
 CHECKS = (NIGHT_DRAW, LOAD_ENERGY, BATTERY_WATER_USE, JOINT_DROP)

@@ -15,7 +15,7 @@ from sizing.checks.declare import (
     Needed,
     Way,
 )
-from sizing.checks.pocket import Figure, Plan, Pocket, along
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Span, along
 from sizing.checks.storage import STARTS_ALONE
 from sizing.checks.water_way import density, water_temperature
 from sizing.errors import MissingDataError, OutOfRangeError
@@ -157,6 +157,11 @@ def _current_at(case: Case, rows: tuple[tuple[float, ...], ...]) -> float:
         currents=tuple(row[2] for row in ordered),
         pressure=rise_measured(case),
     )
+
+
+def up_to_most(system: System, tag: str) -> Span:
+    """Return the flows of a booster, to a little beyond its table."""
+    return 0.0, 1.2 * _greatest_flow(system, system.node(tag))
 
 
 def margin_measured(case: Case) -> float:
@@ -327,7 +332,10 @@ NPSH_MARGIN = Check(
     group="Booster and pressure",
     purpose="The water does not boil in the pump: no rattle, no wear, no lost prime.",
     judged=(Judged("margin", "Available less required", Q.HEAD, margin_expected, margin_measured),),
-    pocket=Pocket((Plan(("booster_flow",), given=("booster_flow",)), Plan(without=("booster_flow",)))),
+    pocket=Pocket(
+        (Plan(("booster_flow",), given=("booster_flow",)), Plan(without=("booster_flow",))),
+        axes=(Axis("booster_flow", up_to_most),),
+    ),
     needs=(Need("booster_flow", Needed.EARLIER, "Flow of the booster", Q.FLOW, finding="flow", optional=True),),
     limits=(
         Limit("half a metre or more, tank low, filters due for changing", COMMON),

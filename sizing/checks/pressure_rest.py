@@ -2,7 +2,7 @@
 
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
-from sizing.checks.pocket import Figure, along
+from sizing.checks.pocket import Axis, Figure, Scale, along
 from sizing.checks.pressure import (
     EARLIER,
     FAST_GAS,
@@ -187,7 +187,7 @@ SWITCH_CONTACT_DROP = Check(
         ),
     ),
     judged=(Judged("resistance", "Resistance of the contacts", Q.RESISTANCE, contact_expected, contact_measured),),
-    pocket=along("voltage", "current"),
+    pocket=along("voltage", "current", axes=(Axis("current", scale=Scale.RECIPROCAL),)),
     state="pump running, switch closed",
     method=(
         "Lock off, cover off, leads clipped on either side of one contact; let it run.",

@@ -4,7 +4,7 @@ from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import COMMON, Accuracy, Check, Input, Judged, Kind, Limit, Need, Needed, Way
 from sizing.checks.drives import TWO_WIRES, controller_of
 from sizing.checks.needs import STATIC_LEVEL
-from sizing.checks.pocket import Pocket, along
+from sizing.checks.pocket import Pocket, Reduction, along
 from sizing.checks.power_now import greatest_input
 from sizing.checks.pump_flow import CAPACITY_TODAY, LIVE_CONTROLLER, TANK_LEVEL_IF_KNOWN
 from sizing.checks.pump_head import head_by_system, pump_of, settled_flow
@@ -130,7 +130,7 @@ PHASE_UNBALANCE = Check(
     needs_sun=True,
     at_service=True,
     applies=has_three_leads,
-    pocket=along("lead_1", "lead_2", "lead_3"),
+    pocket=Pocket(reduced={"unbalance": (Reduction.FROM_MEAN, "lead_1 lead_2 lead_3")}),
 )
 
 WELL_PUMP_SPECIFIC_ENERGY = Check(

@@ -66,7 +66,8 @@ class Growing:
             return every
         ends = list(product(*({nodes[0], nodes[-1]} for nodes in others)))
         middle = tuple(nodes[len(nodes) // 2] for nodes in others)
-        return list(dict.fromkeys([*ends, middle, *self.random.sample(every, most - len(ends) - 1)]))
+        more = self.random.sample(every, max(most - len(ends) - 1, 0))
+        return list(dict.fromkeys([*ends, middle, *more]))
 
     def misfit(self, axis: int, place: Point, low: float, middle: float, high: float) -> float:
         """Return how wrong the straight line between two nodes is at one between; infinite at a branch's edge."""

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from itertools import product
 from typing import Any
 
+from sizing.checks.pocket import MOST_AXES, Scale
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
 from sizing.pocket.grid import Grid, Point
 from sizing.working import Step, Working
@@ -30,7 +31,8 @@ class NodeWorking:
 
 def working_at_nodes(grid: Grid, work: Callable[[Point], Working]) -> NodeWorking:
     """Return the working at a few nodes, spread over the table; refusals have none."""
-    chosen = [_spread(line.nodes, SHOWN_ON_AXIS[len(grid.lines)]) for line in grid.lines]
+    many = SHOWN_ON_AXIS[min(len(grid.lines), MOST_AXES)]
+    chosen = [_spread(line.nodes, len(line.nodes) if line.scale is Scale.CHOICE else many) for line in grid.lines]
     found: list[Worked] = []
     for point in product(*chosen):
         try:

@@ -1,6 +1,6 @@
 """From a point on the axes of a table to the case that the formulas see."""
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Mapping, Sequence
 from contextlib import suppress
 from dataclasses import dataclass
 from itertools import product
@@ -9,7 +9,7 @@ from math import floor
 from sizing.checks.case import Case, Reading, Value
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check, Input
-from sizing.checks.pocket import Axis, Figure, Scale, Span, SpanOf
+from sizing.checks.pocket import Axis, Figure, Plan, Scale, Span, SpanOf
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
 from sizing.pocket.grow import Range
 from sizing.system import System
@@ -50,9 +50,14 @@ class Stand:
             if name not in needs and name not in MOMENT
         )
         conditions = {name: Value(value) for name, value in values.items() if name in needs}
-        moment = floor(values["day"]) * DAY + values["of_day"] if "day" in values else None
-        w = working or Working(silent=True)
+        w, moment = working or Working(silent=True), self._moment(values)
         return Case(self.system, self.system.subject(self.tag), readings, conditions, "", way, moment, w)
+
+    def _moment(self, values: Mapping[str, float]) -> float | None:
+        """Return the moment of a point; noon, or the first day, where the point says only the other of the two."""
+        if not any(name in values for name in MOMENT):
+            return None
+        return floor(values.get("day", self.moment // DAY)) * DAY + values.get("of_day", DAY / 2)
 
     def base(self, targets: Mapping[str, float], way: str) -> dict[str, float]:
         """Return readings and conditions that give every target its value; figures are met by moving their lead."""
@@ -62,6 +67,42 @@ class Stand:
             if figure is not None:
                 found = self._met(figure, value, found, way)
         return found
+
+    def guarded(self, guards: tuple[str, ...], values: dict[str, float], way: str) -> dict[str, float]:
+        """Return the values with what guards look at, somewhere where they refuse nothing."""
+        for figure in self.check.pocket.figures:
+            if figure.name in guards:
+                values = self._unrefused(figure, values, way)
+        return values
+
+    def _unrefused(self, figure: Figure, values: dict[str, float], way: str) -> dict[str, float]:
+        beside = [one for one in self._inputs(figure) if one not in values]
+        for stand in product(*(self._places(figure, one) for one in beside)):
+            around = {**values, **dict(zip(beside, stand, strict=True))}
+            with suppress(*CANNOT):
+                figure.by(self.case(around, way))
+                return around
+        return values
+
+    def lacking(self, ask: Callable[[Case], object], names: Sequence[str], plan: Plan) -> str:
+        """Return a reading or need of the check that a function asks for and that is not among some names."""
+        try:
+            middle = {name: self.stands_in(name) for name in names if self.check.pocket.figure(name) is None}
+            figures = {name: value for figure in self.check.pocket.figures for name, value in self._of(figure, names)}
+            ask(self.case(self.guarded(plan.guards, {**figures, **middle, **plan.held}, plan.way), plan.way))
+        except MissingDataError as problem:
+            known = {one.name for way in self.check.ways for one in way.inputs} | {n.name for n in self.check.needs}
+            is_asked = problem.owner in ("reading", "condition") and problem.field in known
+            return problem.field if is_asked and problem.field not in (*names, *plan.without) else ""
+        except (OutOfRangeError, SystemShapeError):
+            pass
+        return ""
+
+    def _of(self, figure: Figure, names: Sequence[str]) -> list[tuple[str, float]]:
+        """Return what a figure is worked out from, each where it usually stands, if it is among some names."""
+        if figure.name not in names or figure.stands_in:
+            return []
+        return [(name, figure.at.get(name, self.stands_in(name))) for name in self._inputs(figure)]
 
     def _met(self, figure: Figure, value: float, values: dict[str, float], way: str) -> dict[str, float]:
         """Return the values with what gives a figure its own: its lead moved, what stands beside it where need be."""
@@ -78,6 +119,11 @@ class Stand:
         self, figure: Figure, value: float, around: dict[str, float], lead: str, way: str
     ) -> Callable[[float], float]:
         return lambda at: figure.by(self.case({**around, lead: at}, way)) - value
+
+    def inputs_of(self, name: str) -> list[str]:
+        """Return the readings and conditions behind an axis: itself, or those of a figure."""
+        figure = self.check.pocket.figure(name)
+        return self._inputs(figure) if figure else [name]
 
     def _inputs(self, figure: Figure) -> list[str]:
         """Return the readings and conditions of a figure, those of a figure inside it among them."""

@@ -4,9 +4,10 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
-from sizing.checks.case import Expected
+from sizing.checks.case import Case, Expected
 from sizing.checks.declare import Check, Judged, Kind
 from sizing.checks.pocket import Figure, Plan, Reduction, Scale
+from sizing.errors import MissingDataError
 from sizing.formulas.uncertainty import combine
 from sizing.judgement import measured_value
 from sizing.pocket.grid import Grid, Node, Point, Sort
@@ -129,13 +130,13 @@ def _figure_grid(stand: Stand, figure: Figure, before: Mapping[str, FigureTable]
         return Node(Sort(), {"value": figure.by(stand.case(base, ""))})
 
     ranges = tuple(range_on_axis(stand, name, before) for name in figure.of)
-    sample = [abs(n.figures["value"]) for n in _corners(ranges, _noting(at, words, ranges)) if n.figures]
+    sample = [abs(n.figures["value"]) for n in _corners(ranges, _noting(stand, at, words, ranges)) if n.figures]
     least = NO_LESS * max(sample, default=1.0)
 
     def error(read: Mapping[str, float], true: Mapping[str, float]) -> float:
         return abs(read["value"] - true["value"]) / (OF_FIGURE * max(abs(true["value"]), least))
 
-    return words.grid(grown(ranges, _noting(at, words, ranges), error, figure.scale))
+    return words.grid(grown(ranges, _noting(stand, at, words, ranges), error, figure.scale))
 
 
 def _corners(ranges: tuple[Range, ...], at: Callable[[Point], Node]) -> list[Node]:
@@ -159,9 +160,10 @@ def range_on_axis(stand: Stand, name: str, figures: Mapping[str, FigureTable]) -
 
 
 def _noting(
-    at: Callable[[Mapping[str, float]], Node], words: Wording, ranges: tuple[Range, ...]
+    stand: Stand, at: Callable[[Mapping[str, float]], Node], words: Wording, ranges: tuple[Range, ...]
 ) -> Callable[[Point], Node]:
     """Return the function of a point; what it refuses becomes a node of a sort of its own."""
+    known = frozenset(name.partition("@")[0] for one in ranges for name in stand.inputs_of(one.name))
 
     def node(point: Point) -> Node:
         try:
@@ -169,28 +171,39 @@ def _noting(
         except PosingError:
             return Node(Sort(owner=POCKET, field=POCKET, refusal=BEYOND), {})
         except CANNOT as problem:
-            return Node(refused(problem, words), {})
+            return Node(refused(problem, words, known), {})
 
     return node
 
 
-def refused(problem: Exception, words: Wording) -> Sort:
-    """Return the sort of a node at which a formula or a record refuses."""
+def refused(problem: Exception, words: Wording, known: frozenset[str]) -> Sort:
+    """Return the sort of a node at which a formula or a record refuses; the server judges what it lacks here only."""
+    is_unread = isinstance(problem, MissingDataError) and problem.owner in ("reading", "condition")
+    if is_unread and getattr(problem, "field", "") not in known:
+        return Sort(owner=POCKET, field=str(getattr(problem, "field", "")), refusal=BEYOND)
     owner, name = getattr(problem, "owner", "range"), getattr(problem, "field", getattr(problem, "argument", "runs"))
     return Sort(owner=str(owner), field=str(name), refusal=words.bare(str(problem)))
 
 
 def _table(stand: Stand, judged: Judged, plan: Plan, figures: Mapping[str, FigureTable]) -> Table:
-    names = tuple(name for name in plan.axes if name not in plan.held)
-    ranges = tuple(range_on_axis(stand, name, figures) for name in names)
-    expected = _expected_grid(stand, judged, plan, ranges)
-    value = _value(stand, judged, plan, ranges, expected)
+    expected = _expected_grid(stand, judged, plan, _ranges(stand, plan, figures, judged.expected))
+    value = _value(stand, judged, plan, figures, expected)
     working = working_at_nodes(expected, lambda point: _worked(stand, judged, plan, expected.names, point))
     return Table(judged.name, plan, value, stand.check.pocket.reduced.get(judged.name), expected, working)
 
 
+def _ranges(
+    stand: Stand, plan: Plan, figures: Mapping[str, FigureTable], ask: Callable[[Case], object]
+) -> tuple[Range, ...]:
+    """Return the plan's axes, and those of readings and needs that a function asks for besides."""
+    names = [name for name in plan.axes if name not in plan.held]
+    while more := stand.lacking(ask, names, plan):
+        names.append(more)
+    return tuple(range_on_axis(stand, name, figures) for name in names)
+
+
 def _based(stand: Stand, plan: Plan, values: Mapping[str, float]) -> dict[str, float]:
-    return stand.base({**plan.held, **values}, plan.way)
+    return stand.guarded(plan.guards, stand.base({**plan.held, **values}, plan.way), plan.way)
 
 
 def _worked(stand: Stand, judged: Judged, plan: Plan, names: tuple[str, ...], point: Point) -> Working:
@@ -215,7 +228,7 @@ def _expected_grid(stand: Stand, judged: Judged, plan: Plan, ranges: tuple[Range
     def error(read: Mapping[str, float], true: Mapping[str, float]) -> float:
         return off_tolerance(read, true, stand.check.pocket.bearable)
 
-    return words.grid(grown(ranges, _noting(at, words, ranges), error))
+    return words.grid(grown(ranges, _noting(stand, at, words, ranges), error))
 
 
 def _node(expected: Expected, words: Wording) -> Node:
@@ -247,19 +260,19 @@ def off_tolerance(read: Mapping[str, float], true: Mapping[str, float], bearable
     )
 
 
-def _value(stand: Stand, judged: Judged, plan: Plan, ranges: tuple[Range, ...], expected: Grid) -> Grid | str:
+def _value(stand: Stand, judged: Judged, plan: Plan, figures: Mapping[str, FigureTable], expected: Grid) -> Grid | str:
     """Return the table of the measured value, or the name of what it simply is."""
     if judged.measured is None or judged.name in stand.check.pocket.reduced:
         return judged.name
     if judged.name in stand.check.pocket.simply:
         return stand.check.pocket.simply[judged.name]
-    words = Wording()
+    words, ranges = Wording(), _ranges(stand, plan, figures, lambda case: measured_value(judged, case))
 
     def at(values: Mapping[str, float]) -> Node:
         base = _based(stand, plan, values)
         return Node(Sort(), {"value": measured_value(judged, stand.case(base, plan.way))})
 
-    noted = _noting(at, words, ranges)
+    noted = _noting(stand, at, words, ranges)
     same = _is_simply(ranges, noted)
     if same:
         return same

@@ -64,7 +64,7 @@ def _planned(stand: Stand, draw: Draw, plan: Plan, figures: Mapping[str, FigureT
             conditions[name] = Value(value, abs(value) * chance.choice((0.002, 0.01)), words=words)
         elif name not in ("day", "of_day"):
             readings = _reread(stand, readings, name, value)
-    moment = floor(base["day"]) * 86_400 + base["of_day"] if "day" in base else draw.moment
+    moment = floor(base["day"]) * 86_400 + base.get("of_day", 43_200.0) if "day" in base else draw.moment
     return replace(draw, readings=tuple(readings), conditions=conditions, moment=moment)
 
 
