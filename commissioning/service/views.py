@@ -11,23 +11,26 @@ from commissioning.baseline import baseline_of
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Visit
 from commissioning.moments import day_words, short_day_words, zone_of
-from commissioning.progress import progress_of
-from commissioning.service.comparison import comparisons
+from commissioning.progress import Line, Progress, progress_of
+from commissioning.service.comparison import Comparison, comparisons
 
 
 @require_GET
 def comparison_list(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
     """Show every measurement of a visit beside the baseline, those that moved first."""
-    visit = _visit(request, visit_id)
+    return render(request, "service/comparison_list.html", list_context(_visit(request, visit_id)))
+
+
+def list_context(visit: Visit) -> dict[str, Any]:
+    """Return what the page of all comparisons prints."""
     found = comparisons(visit)
-    context = {
-        **_days(visit),
+    return {
+        **days(visit),
         "moved": [c for c in found if c.moved],
         "still": [c for c in found if c.then and not c.moved and c.is_comparable],
         "apart": [c for c in found if c.then and not c.moved and not c.is_comparable],
         "first": [c for c in found if c.then is None],
     }
-    return render(request, "service/comparison_list.html", context)
 
 
 @require_GET
@@ -39,21 +42,25 @@ def comparison(request: HtmxHttpRequest, visit_id: UUID, check: str, subject: st
     line = progress.line(f"{check}:{subject}")
     if found is None or line is None:
         raise Http404
-    context = {
-        **_days(visit),
+    context = comparison_context(found, line, progress) | days(visit)
+    return render(request, "service/comparison.html", context)
+
+
+def comparison_context(found: Comparison, line: Line, progress: Progress) -> dict[str, Any]:
+    """Return what the page of one comparison prints, but for the days of both visits."""
+    return {
         "comparison": found,
         "only": found.compared[0] if len(found.compared) == 1 else None,
         "line": line,
         "owed_count": progress.owed_count,
     }
-    return render(request, "service/comparison.html", context)
 
 
 def _visit(request: HtmxHttpRequest, visit_id: UUID) -> Visit:
     return get_object_or_404(Visit.objects.for_user(request.user).select_related("site"), pk=visit_id)
 
 
-def _days(visit: Visit) -> dict[str, Any]:
+def days(visit: Visit) -> dict[str, Any]:
     """Return both visits with the days on which they began at the site."""
     zone, baseline = zone_of(visit.site), baseline_of(visit)
     return {

@@ -20,7 +20,8 @@ from commissioning.canonical import digest
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Event, Instrument, Visit
 from commissioning.photo_copies import path_of
-from commissioning.progress import Progress, progress_of
+from commissioning.progress import progress_of
+from commissioning.sync.before import baseline_data, comparison_pages
 from commissioning.sync.declared import check_data, unit_table
 from commissioning.sync.pages import visit_pages
 from commissioning.sync.record import items_of, record_data, record_pages
@@ -64,7 +65,12 @@ def pack_of(request: HtmxHttpRequest, visit: Visit) -> dict[str, Any]:
         "user": str(request.user.handle), "name": str(request.user), "zone": site.zone,
         "unit_system": site.unit_system, "core": CORE_VERSION, "record": digest(snapshot.text_now(site)),
         "urls": _urls(visit),
-        "pages": dict([*visit_pages(request, progress), *record_pages(request, visit, items)]),
+        "pages": dict(
+            [
+                *visit_pages(request, progress), *record_pages(request, visit, items),
+                *comparison_pages(request, progress),
+            ]
+        ),
         "title": f"{site.name}, {visit.get_kind_display()} visit", "version": release(),
         "thumbnails": [*_photos(visit)],
         "skeletons": render_to_string("sync/skeletons.html", {}, request),
@@ -73,7 +79,7 @@ def pack_of(request: HtmxHttpRequest, visit: Visit) -> dict[str, Any]:
         **standing_of(progress),
         "instruments": [_instrument(one) for one in Instrument.objects.filter(retired_at=None)],
         "as_built": record_data(items),
-        "baseline": _baseline(progress),
+        "baseline": baseline_data(progress),
         "known": _known(visit),
         "tables": tables_of(progress),
         "tables_mark": tables_mark(progress),
@@ -108,11 +114,6 @@ def _photos(visit: Visit) -> list[dict[str, Any]]:
 def _instrument(one: Instrument) -> dict[str, str]:
     names = ("quantity", "unit", "of_reading_percent", "counts", "resolution", "of_full_scale_percent", "full_scale")
     return {"id": str(one.pk), "name": str(one), **{name: getattr(one, name) for name in names}}
-
-
-def _baseline(progress: Progress) -> dict[str, Any]:
-    """Return, by owed check of a service visit, what was found at the baseline."""
-    return {}
 
 
 def _known(visit: Visit) -> list[str]:

@@ -44,7 +44,7 @@ export function showFailure(form, reason) {
 /** Ask once: the cure first, then that it is right; each holds for exactly these texts. */
 export function askBack(form, doubts, token) {
   const right = doubts.length === 1 ? `${doubts[0].shown} is right, keep it` : "They are right, keep them";
-  const made = piece("askback", { doubts: doubts.map((one) => doubtPart(form, one)), right });
+  const made = piece("askback", { doubts: doubts.flatMap((one) => doubtParts(form, one)), right });
   const main = [...form.querySelectorAll("button.full[type=submit]")].at(-1);
   made.querySelector("[data-right]").addEventListener("click", () => {
     form.dataset.right = token;
@@ -57,7 +57,7 @@ export function askBack(form, doubts, token) {
   made.scrollIntoView({ block: "center" });
 }
 
-function doubtPart(form, { shown, words, cure }) {
+function doubtParts(form, { shown, words, cure }) {
   const made = piece("doubt", { shown: `${shown}?`, words, cure: cure?.label });
   made.querySelector("[data-cure]")?.addEventListener("click", () => {
     form.elements[cure.name].value = cure.text;
@@ -66,5 +66,5 @@ function doubtPart(form, { shown, words, cure }) {
     else if (form.elements[cure.unitName]) form.elements[cure.unitName].value = cure.unit;
     form.requestSubmit([...form.querySelectorAll("button.full[type=submit]")].at(-1));
   });
-  return made;
+  return [...made.children];
 }

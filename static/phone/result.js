@@ -75,8 +75,8 @@ function differs(line) {
 }
 
 function expectedWords(finding) {
-  const { expected, limits } = finding.words;
-  const first = expected !== EM_DASH ? `Expected ${expected}. ` : limits !== EM_DASH ? `Limits ${limits}. ` : "";
+  const { expected, limits, symbol } = finding.words;
+  const first = expected !== EM_DASH ? `Expected ${expected}. ` : limits !== EM_DASH ? `Limits ${limits}${symbol && `\u00a0${symbol}`}. ` : "";
   return `${first}${finding.basis ? `${capital(finding.basis)}.` : ""}`;
 }
 
