@@ -18,6 +18,7 @@ from commissioning.chain import NOTHING_BEFORE, event_hash
 from commissioning.handover.authenticity import examine
 from commissioning.models import Event, Sheet
 from tests.commissioning.handover.conftest import site_of_a_tank
+from tests.tampering import without_triggers
 
 pytestmark = pytest.mark.django_db
 
@@ -42,9 +43,7 @@ def site(technician):
 
 
 def sql(statement, *values):
-    with connection.cursor() as cursor:
-        for action in ("update", "delete"):
-            cursor.execute(f"DROP TRIGGER IF EXISTS commissioning_event_no_{action}")
+    with without_triggers() as cursor:
         cursor.execute(statement, values)
 
 
