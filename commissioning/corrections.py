@@ -34,8 +34,9 @@ def corrections_of(site: Site) -> tuple[Correction, ...]:
 
 def _in_event(body: dict[str, Any]) -> Iterable[Correction]:
     for change in body["changes"]:
+        plate = {**change.get("nameplate", {}), **change.get("fields", {})}  # the whole of it, or what was put right
         for field, was in change.get("was", {}).items():
-            now = change["nameplate"].get(field)
+            now = plate.get(field)
             yield Correction(change["id"], field, canonical_json(was), canonical_json(now))
 
 

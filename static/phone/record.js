@@ -12,8 +12,15 @@ export function readCorrections(form, visit, text) {
   for (const [name, field] of Object.entries(visit.pack.as_built.parts[item.kind])) readField(name, field, { item, visit, text, form }, found);
   const lines = Object.fromEntries(LINES.filter((name) => form.elements[name] && text(name) !== item[name]).map((name) => [name, text(name)]));
   const isChanged = Object.keys(found.fields).length || Object.keys(lines).length;
-  const change = isChanged ? { op: "put", sort: item.sort, id, kind: item.kind, ...lines, ...(Object.keys(found.fields).length && { fields: found.fields }) } : null;
+  const change = isChanged ? { op: "put", sort: item.sort, id, kind: item.kind, ...lines, ...fieldsOf(found.fields, item, form.elements.mistyped.checked) } : null;
   return { errors: found.errors, doubts: found.doubts, change };
+}
+
+// What was only typed wrongly makes nothing owed again; what was moved or replaced may.
+function fieldsOf(fields, item, isMistyped) {
+  if (!Object.keys(fields).length) return {};
+  const was = Object.fromEntries(Object.keys(fields).filter((name) => name in item.plate && fields[name] !== null).map((name) => [name, item.plate[name]]));
+  return { fields, ...(isMistyped && Object.keys(was).length && { was }) };
 }
 
 function readField(name, field, { item, visit, text, form }, found) {
