@@ -121,6 +121,7 @@ GOOD = (
         "well_pump_specific_energy", "PU1", {},
         {**STILL, "well_pump_flow/row 1": Value(0.38, 0.01), "well_pump_flow/row 2": Value(0.42, 0.01)},
     ),
+    Taken("start_irradiance", "PU1", {"irradiance": (108.0, 3.1)}, STILL),
     Taken("overload_trips", "PU1", {"trips": 0.0, "time": 30 * 86_400.0}),
     Taken("well_pump_flow", "PU1", ROW, STILL, "meter"),
     Taken(

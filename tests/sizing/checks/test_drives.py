@@ -15,7 +15,7 @@ from sizing.verdict import Verdict
 from tests.sizing.checks.measured import ROW, STILL, WEATHER, Taken, changed, good, readings
 from tests.sizing.checks.test_pump import LOOP, system_head, table_flow
 from tests.sizing.more_systems import heron_farm, sallow_clinic
-from tests.sizing.systems import L_PER_MIN, component, plate, quince_ridge, run
+from tests.sizing.systems import L_PER_MIN, PUMP_SHEET, component, plate, quince_ridge, run
 from tests.sizing.working_steps import assert_all_recompute
 
 SUN = {k: WEATHER[k] for k in ("irradiance", "module_temperature")}
@@ -212,3 +212,21 @@ def test_a_table_without_currents_names_its_gap() -> None:
         row[3] = None
     found = judged(Taken("well_pump_flow", "PU1", {"flow@row 1": 1e-4}, {**SUN, **STILL}, "meter"), document)
     assert [m.field for m in found.missing] == ["performance_by_voltage"]
+
+
+# ---- the first water of the morning --------------------------------------------------------
+
+
+def test_sun_at_the_first_water_by_hand() -> None:
+    # lift 18.35 − 0.40 + 24.0 = 41.95 m; the sheet there gives 9.854 L/min at 200 W and 16.82 at 300 W: nothing at
+    # 200 − 9.854 · 100 / 6.966 = 58.54 W; cable R/2 · (P/48)², controller 0.96, array 600 W at 1000 W/m² and 25 °C
+    curves = [dict(points) for _, points, _ in PUMP_SHEET[:2]]
+    low, high = (curve[40] + (curve[50] - curve[40]) * 0.195 for curve in curves)
+    start = 200 - low * 100 / (high - low)
+    irradiance = 1000 * (start + 0.5 * LOOP * (start / 48) ** 2) / 0.96 / 600
+    taken = good("start_irradiance")
+    found = judged(taken, quince_ridge())
+    assert found.expected is not None
+    assert found.expected.nominal == pytest.approx(irradiance, rel=1e-4)
+    assert judged(changed(taken, irradiance=(210.0, 6.0)), quince_ridge()).verdict is Verdict.OUTSIDE
+    assert not CHECKS["start_irradiance"].subjects(build(heron_farm()))  # a battery drives it

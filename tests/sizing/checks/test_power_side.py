@@ -3,6 +3,8 @@
 import dataclasses
 import math
 
+import pandas as pd
+import pvlib
 import pytest
 
 from sizing.checks import (
@@ -312,6 +314,21 @@ def test_absorption_comes_when_the_share_of_the_day_has_come() -> None:
     half_sine = (1 - math.cos(math.pi * steps["t"].result / daylight)) / 2
     assert half_sine == pytest.approx(share, abs=1e-9)
     assert limits(good("time_to_absorption")).upper == pytest.approx(1.5 * steps["t"].result)
+
+
+def test_a_clear_day_brings_what_pvlib_says() -> None:
+    # the plane's energy in a day by pvlib · 300 W / 1000 W/m² · 0.96 controller · 0.85 of lead-acid · 0.80 array
+    times = pd.date_range("2026-06-21 00:05", periods=144, freq="10min", tz="Etc/GMT+7")
+    place = pvlib.location.Location(35.5, -106.5, altitude=1000)
+    sun = place.get_solarposition(times)
+    sky = place.get_clearsky(times, model="ineichen", linke_turbidity=3.0)
+    outside = pvlib.irradiance.get_extra_radiation(times)
+    plane = pvlib.irradiance.get_total_irradiance(
+        35, 180, sun.apparent_zenith, sun.azimuth, sky.dni, sky.ghi, sky.dhi, outside, albedo=0.2, model="haydavies"
+    )
+    energy = float(plane.poa_global.fillna(0).sum()) * 600 * 0.300 * 0.96 * 0.85 * 0.80
+    found = next(s for s in first(good("time_to_absorption")).steps if s.symbol == "E_clear")
+    assert found.result == pytest.approx(energy, rel=0.01)
 
 
 def test_a_day_that_takes_more_than_the_sun_brings_says_so() -> None:
