@@ -24,11 +24,11 @@ from sizing.design.voltages import highest_charging_voltage, record_low_voltage
 from sizing.design.wiring import arrays_on, battery_on, cable_of
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.battery import battery_voltage
-from sizing.formulas.charging import compensated_set_point
+from sizing.formulas.charging import compensated_set_point, tracking_charge_current
 from sizing.formulas.limits import limit_at_offset, lower_limit, upper_limit
 from sizing.formulas.uncertainty import standard_from_half_width
 from sizing.parts import BatteryBank, ChargeController, OvercurrentDevice
-from sizing.power import arrays_behind
+from sizing.power import Chain, arrays_behind
 from sizing.quantities import Quantity as Q
 from sizing.stored_power import sun_to_battery
 from sizing.system import Node, System
@@ -49,6 +49,7 @@ SET_POINT = {ABSORPTION: "absorption", FLOAT: "float_charge", EQUALISE: "equalis
 OFF_SET_POINT = 0.2 / 6  # V of a cell: 0.2 V for a 12 V block; common practice, no source
 LEAST_SUN = 400.0  # W/m²; common practice, no source
 CURRENT_SHORT = 0.20  # dirt, heat and the maker's tolerance included; common practice, no source
+UNBOUNDED = 1e6  # A
 ABOVE_RATING = 0.05  # common practice, no source
 WARM = 25.0  # °C, of the cables in the phone's tables: in the field they move the current by less than a hundredth
 MODEL_HALF_WIDTH = 0.03  # controller's efficiency and module power at part load; common practice, no source
@@ -161,18 +162,36 @@ def charge_current_expected(case: Case) -> Expected:
 
 def _current_now(case: Case, battery: Node, irradiance: float) -> float:
     """Return the current into the battery; all arrays of a controller count with the sun that was measured."""
-    tags = [array.tag for array, _ in arrays_behind(case.system, case.system.node(case.subject.tag))]
     volts = case.reading("voltage") if case.readings else set_point(case, "absorption", "V abs")
-    chain = sun_to_battery(
+    return _chain(case, irradiance, volts, case.condition("battery_temperature")).end.current
+
+
+def _chain(case: Case, irradiance: float, volts: float, around: float) -> Chain:
+    tags = [array.tag for array, _ in arrays_behind(case.system, case.system.node(case.subject.tag))]
+    return sun_to_battery(
         case.system,
         case.system.node(case.subject.tag),
         dict.fromkeys(tags, irradiance),
         dict.fromkeys(tags, case.condition("module_temperature")),
         volts,
         case.w,
-        temperature=case.condition("battery_temperature"),
+        temperature=around,
     )
-    return chain.end.current
+
+
+def offered_current(case: Case) -> float:
+    """Return the current that the sun offers at the posts before any rating bounds it: an axis of the phone's table."""
+    volts = case.reading("voltage")
+    into = _chain(case, case.condition("irradiance"), volts, WARM).points[-2]
+    if case.subject.need_text("principle") != "tracking":
+        return into.current
+    return tracking_charge_current(
+        array_power=into.power,
+        efficiency=case.subject.need("efficiency"),
+        battery_voltage=volts,
+        controller_limit=UNBOUNDED,
+        battery_limit=UNBOUNDED,
+    )
 
 
 def fuse_expected(case: Case) -> Expected:
@@ -312,13 +331,16 @@ CHARGE_CURRENT = Check(
     pocket=Pocket(
         (
             Plan(
-                ("stage", "irradiance", "module_temperature", "voltage"),
+                ("stage", "irradiance", "offered_current"),
                 held={"battery_temperature": WARM},
                 guards=("not_too_cold",),
             ),
         ),
         axes=(*SUN_AND_HEAT, Axis("voltage", scale=Scale.RECIPROCAL)),
-        figures=(Figure("not_too_cold", ("battery_temperature",), not_too_cold),),
+        figures=(
+            Figure("not_too_cold", ("battery_temperature",), not_too_cold),
+            Figure("offered_current", ("irradiance", "module_temperature", "voltage"), offered_current, lead="voltage"),
+        ),
     ),
     needs=(IRRADIANCE, MODULE_TEMPERATURE, BATTERY_TEMPERATURE),
     state="steady sun, loads off",

@@ -11,6 +11,7 @@ from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check, Input
 from sizing.checks.pocket import Axis, Figure, Plan, Scale, Span, SpanOf
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
+from sizing.pocket.grid import scaled, unscaled
 from sizing.pocket.grow import Range
 from sizing.system import System
 from sizing.working import Working
@@ -112,7 +113,8 @@ class Stand:
         for stand in product(*(self._places(figure, name) for name in beside)):
             around = {**values, **dict(zip(beside, stand, strict=True))}
             with suppress(PosingError):
-                return {**around, lead: root(self._off(figure, value, around, lead, way), asked.low, asked.high)}
+                off, ends = self._off(figure, value, around, lead, way), (asked.low, asked.high)
+                return {**around, lead: root(off, *ends, asked.scale)}
         raise PosingError(f"nothing gives {figure.name} the value {value:g}")
 
     def _off(
@@ -190,9 +192,14 @@ class Stand:
         return other.input(need.finding or other.judged[0].name) or next(like, None)
 
 
-def root(off: Callable[[float], float], low: float, high: float) -> float:
+def root(off: Callable[[float], float], low: float, high: float, scale: Scale = Scale.LINEAR) -> float:
     """Return where a steady function is nought, by secants; raises PosingError where none is found near the range."""
-    a, b = low + (high - low) * 0.4, low + (high - low) * 0.6
+    ends = scaled(low, scale), scaled(high, scale)
+    found = _crossing(lambda at: off(unscaled(at, scale)), ends[0] * 0.6 + ends[1] * 0.4, ends[0] * 0.4 + ends[1] * 0.6)
+    return unscaled(found, scale)
+
+
+def _crossing(off: Callable[[float], float], a: float, b: float) -> float:
     try:
         at_a, at_b = off(a), off(b)
         near = NEAR * max(abs(at_a), abs(at_b), abs(at_b - at_a))
@@ -203,6 +210,6 @@ def root(off: Callable[[float], float], low: float, high: float) -> float:
                 break
             a, b, at_a = b, b - at_b * (b - a) / (at_b - at_a), at_b
             at_b = off(b)
-    except CANNOT as problem:
+    except (*CANNOT, ZeroDivisionError) as problem:
         raise PosingError(str(problem)) from problem
     raise PosingError("no reading gives this figure")
