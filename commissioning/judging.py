@@ -21,6 +21,7 @@ from commissioning import evidence, snapshot
 from commissioning.canonical import digest
 from commissioning.models import Event, Judgement, Measurement, SiteLimit, Snapshot, User, Visit
 from commissioning.models.event import Origin
+from commissioning.relevant import follows_from_record, relevant_to
 from commissioning.site_limits import standing_limits, with_limits
 from sizing import CORE_VERSION
 from sizing.checks.case import Reading, Value
@@ -58,10 +59,16 @@ class Around:
         pairs.sort(key=lambda pair: pair[0].taken_at)
 
 
-def around(visit: Visit, *, with_records: bool = True) -> Around:
-    """Return what has been measured on a visit so far; `with_records` the record of each judgement is read besides."""
+def around(visit: Visit, *, with_records: bool = True, only: Collection[str] | None = None) -> Around:
+    """Return what has been measured on a visit so far, of all checks or of some.
+
+    `with_records` the record of each judgement is read besides.
+    """
     found: dict[tuple[str, str], list[tuple[Measurement, Judgement | None]]] = {}
+    if only is not None and not only:
+        return Around({}, standing_limits(visit.site_id))
     rows = visit.measurements.current().on_standing().select_related("component", "run")
+    rows = rows if only is None else rows.filter(check_key__in=only)
     rows = rows.defer("component__nameplate", "run__nameplate")  # of these only the tag is asked
     rows = rows.prefetch_related("judgements__snapshot" if with_records else "judgements", "readings")
     for one in rows:
@@ -268,10 +275,10 @@ class Judging:
             self.judge(event.projected, "derived")
 
 
-def judging_of(visit: Visit, actor: User) -> Judging:
-    """Return a run over a visit as it stands now."""
+def judging_of(visit: Visit, actor: User, *, only: Collection[str] | None = None) -> Judging:
+    """Return a run over a visit as it stands now, over all that was measured or what was of some checks."""
     taken = snapshot.standing(visit.site)
-    return Judging(visit, actor, taken, snapshot.system_at(taken), around(visit, with_records=False))
+    return Judging(visit, actor, taken, snapshot.system_at(taken), around(visit, with_records=False, only=only))
 
 
 def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditions, because: str) -> Judgement:
@@ -331,7 +338,9 @@ def judge_together(taken: Collection[Measurement], *, actor: User) -> list[Judge
     """Judge new measurements of one visit, each after those it needs; then what needed them, and what follows."""
     if not taken:
         return []
-    run = judging_of(next(iter(taken)).visit, actor)
+    visit, keys = next(iter(taken)).visit, {one.check_key for one in taken}
+    measured = set(visit.measurements.order_by().values_list("check_key", flat=True).distinct())
+    run = judging_of(visit, actor, only=relevant_to(keys, measured))
     new = _as_seen(run.seen, taken)
     touched: set[str] = set()
     for check in _in_order_of_need():
@@ -339,7 +348,7 @@ def judge_together(taken: Collection[Measurement], *, actor: User) -> list[Judge
         for one in mine:
             run.judge(one)
         needed = [need.name for need in check.needs if need.name in touched]
-        if needed or _follows_from_record(check):
+        if needed or follows_from_record(check):
             because = f"{CHECKS[(needed or [new[0].check_key])[0]].title.lower()} was taken"
             run.judge_again(check, because, but={one.pk for one in mine})
             if check.kind is Kind.DERIVED:
@@ -353,11 +362,6 @@ def _as_seen(seen: Around, taken: Collection[Measurement]) -> list[Measurement]:
     """Return the measurements as they were read with all the others, oldest first: their readings are there already."""
     read = {one.pk: one for pairs in seen.by_owed.values() for one, _ in pairs}
     return sorted((read.get(UUID(str(one.pk)), one) for one in taken), key=lambda one: one.taken_at)
-
-
-def _follows_from_record(check: Check) -> bool:
-    """Whether a check is derived from the record alone: it waits for no measurement."""
-    return check.kind is Kind.DERIVED and all(need.optional for need in check.needs)
 
 
 def judge_visit_again(visit: Visit, *, actor: User, because: str) -> list[Judgement]:

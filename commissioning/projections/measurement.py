@@ -90,9 +90,16 @@ def take_measurement(event: Event, body: dict[str, Any]) -> Measurement:
     _refuse_empty(check, measurement, readings)
     measurement.save()
     Reading.objects.bulk_create(readings)
+    prefetched(measurement, readings)
     if body.get("photos"):
         Photo.objects.bulk_create(_photo(measurement, one) for one in body["photos"])
     return measurement
+
+
+def prefetched(measurement: Measurement, readings: list[Reading]) -> None:
+    """Let whoever judges it next find its readings without asking for them."""
+    known: Any = measurement
+    known._prefetched_objects_cache = {"readings": readings}
 
 
 def _photo(measurement: Measurement, item: dict[str, Any]) -> Photo:

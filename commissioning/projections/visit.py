@@ -28,6 +28,7 @@ def visit_of(event: Event, body: dict[str, Any]) -> Visit:
     found = Visit.objects.filter(pk=body["visit"], site=event.site).first()
     if found is None:
         raise evidence.WaitsError({"$.visit": "there is no such visit on this site"})
+    found.site = cast(Site, event.site)  # read already
     return found
 
 
