@@ -2,6 +2,7 @@
 
 import re
 from datetime import date
+from html import unescape
 from uuid import uuid4
 
 import pytest
@@ -40,7 +41,7 @@ def concession_of(visit, owed="well_depth_measured:W1"):
 
 
 def test_every_owed_check_stands_on_the_page_with_its_number(as_office, visit):
-    text = as_office.get(page_of(visit)).text
+    text = unescape(as_office.get(page_of(visit)).text)
     for line in progress_of(visit).lines:
         assert f'id="c{line.owed.number}"' in text
         assert line.check.title in text
