@@ -2,16 +2,19 @@
 
 from dataclasses import dataclass, field
 from enum import StrEnum
+from functools import cached_property
 
 from commissioning import files, snapshot
 from commissioning.baseline import owed_in_baseline
 from commissioning.models import (
+    Component,
     Concession,
     Defect,
     HoldRelease,
     Judgement,
     Measurement,
     Photo,
+    Run,
     SetAside,
     SettingAside,
     Visit,
@@ -151,6 +154,12 @@ class Progress:
     def hold(self, key: str) -> HoldLine | None:
         """Return the line of a hold that something on this site requires."""
         return next((one for one in self.holds if one.hold.key == key), None)
+
+    @cached_property
+    def in_record(self) -> dict[str, Component | Run]:
+        """What stands in the record today, by its tag."""
+        site = self.visit.site
+        return {one.tag: one for one in (*site.runs.standing(), *site.components.standing())}
 
     @property
     def owed_count(self) -> int:

@@ -37,6 +37,7 @@ from commissioning.visits.signing import shown_at_signing, signatures_shown
 from commissioning.visits.views import visit_context
 from sizing.checks.declare import Way
 
+CHOSEN = ("choices__by", "choices__passed_over__measurement__readings")
 Pages = Iterator[tuple[str, str]]
 
 
@@ -107,7 +108,7 @@ def _check_pages(request: HtmxHttpRequest, progress: Progress) -> Pages:
 def _fetch_at_once(progress: Progress) -> None:
     """Fetch what the pages of all checks print, so that no page asks for its own."""
     taken = [line.measurement for line in progress.lines if line.measurement]
-    prefetch_related_objects(taken, "readings__instrument", "event", "supersedes")
+    prefetch_related_objects(taken, "readings__instrument", "event", "supersedes", *CHOSEN)
     earlier = Measurement.objects.filter(visit=progress.visit).prefetch_related("readings")
     by_id = {one.pk: one for one in earlier}
     for one in [*taken, *by_id.values()]:

@@ -9,7 +9,7 @@ from django.urls import reverse
 
 from commissioning import showing, units
 from commissioning.ledger import remarks_on
-from commissioning.models import Component, Judgement, Measurement, Reading, Run
+from commissioning.models import Choice, Component, Judgement, Measurement, Reading
 from commissioning.progress import Line, Progress
 from commissioning.units.figures import typed_figure
 from commissioning.visits.chart import rows_plot
@@ -139,6 +139,12 @@ def _with_instruments(one: Measurement) -> list[Reading]:
     return list(one.readings.all() if is_fetched else one.readings.select_related("instrument"))
 
 
+def _last_choice(one: Measurement) -> Choice | None:
+    if "choices" in getattr(one, "_prefetched_objects_cache", {}):
+        return next(reversed(list(one.choices.all())), None)
+    return one.choices.select_related("by").prefetch_related("passed_over__measurement__readings").last()
+
+
 def _taken_words(one: Measurement, zone: tzinfo) -> str:
     words = [clock_and_day(one.taken_at, zone), str(one.taken_by)]
     noted = json.loads(one.event.body).get("origin_note")
@@ -220,11 +226,11 @@ def record_url(tag: str, field: str, progress: Progress) -> str:
     site = progress.visit.site
     if tag == SITE:
         return reverse("site-edit", args=[site.pk])
-    item: Component | Run | None = site.components.standing().filter(tag=tag).first()
-    if item is not None:
-        return f"{reverse('component-edit', args=[site.pk, item.pk])}#plate-{field}"
-    item = site.runs.standing().filter(tag=tag).first()
-    return f"{reverse('run-edit', args=[site.pk, item.pk])}#plate-{field}" if item is not None else ""
+    item = progress.in_record.get(tag)
+    if item is None:
+        return ""
+    name = "component-edit" if isinstance(item, Component) else "run-edit"
+    return f"{reverse(name, args=[site.pk, item.pk])}#plate-{field}"
 
 
 # rows
@@ -284,7 +290,7 @@ def _replaced(one: Measurement, readings: list[Reading], check: Check, progress:
 
 def _passed_over(one: Measurement, readings: list[Reading], check: Check, progress: Progress) -> list[Replaced]:
     """Return the values of other phones that were passed over for this one, with the reason."""
-    choice = one.choices.select_related("by").prefetch_related("passed_over__measurement__readings").last()
+    choice = _last_choice(one)
     if choice is None:
         return []
     when = clock_and_day(choice.at, zone_of(progress.visit.site))
