@@ -9,6 +9,7 @@ import random
 import shutil
 import stat
 import subprocess
+import zipfile
 from io import StringIO
 
 import pytest
@@ -21,6 +22,7 @@ from commissioning.handover import seal_keys, services, sheet_pdf
 from commissioning.handover.authenticity import examine
 from commissioning.handover.seal import seal_of, seal_pdf
 from commissioning.models import Event, Sheet, SheetFile
+from commissioning.open_record.export import export_site
 from tests.commissioning.handover.conftest import site_of_a_tank
 from tests.commissioning.worlds import visit_on
 
@@ -334,6 +336,10 @@ def test_office_makes_the_other_paper_once_and_it_is_authentic(as_office, as_tec
     assert files.digest_of(data) == other.file_hash != sheet.file_hash
     assert examine(data).is_good
     assert verify()[0] == 0
+    with zipfile.ZipFile(io.BytesIO(export_site(sheet.site))) as archive:  # both files go out with the site
+        assert {files.digest_of(archive.read(name)) for name in archive.namelist()} >= {
+            sheet.file_hash, other.file_hash,
+        }  # fmt: skip
 
 
 def test_evidence_takes_one_file_a_paper_and_no_file_twice(sheet, office):
