@@ -74,7 +74,7 @@ HAND_PUMP_LATE_YIELD = Check(
     judged=(Judged("flow", "Flow of the last minutes", Q.FLOW, late_expected, late_measured),),
     pocket=Pocket(
         (Plan(("flow", "fresh")),),
-        (Axis("time", scale=Scale.RECIPROCAL),),
+        (Axis("time", scale=Scale.RECIPROCAL), Axis("volume_per_stroke", (5e-5, 5e-3))),
         (
             Figure("flow", ("volume", "time"), late_measured),
             Figure("fresh", ("volume_per_stroke", "strokes", "time"), fresh_flow),

@@ -15,23 +15,30 @@ LEVEL_SLACK = 0.02  # m, read on the tape; common practice, no source
 
 
 def still_below(case: Case) -> float:
-    """Return how far the level read lies below that of nine tenths, or refuse one that is not back yet."""
-    target = case.w.call(
+    """Return how far the level read lies below that of nine tenths, whatever it is."""
+    return case.reading("level") - _target(case)
+
+
+def _target(case: Case) -> float:
+    return case.w.call(
         "D₉₀",
         recovered_level,
         static_level=case.condition("static_level"),
         pumping_level=case.condition("pumping_level"),
         recovered=RECOVERED,
     )
-    level = case.reading("level")
+
+
+def _refuse_not_back(case: Case) -> None:
+    """Raise where the level is not back yet."""
+    target, level = _target(case), case.reading("level")
     if level > target + LEVEL_SLACK:
         raise OutOfRangeError("level", f"{level:.2f} m", f"{target:.2f} m or less: wait on")
-    return level - target
 
 
 def recovery_expected(case: Case) -> Expected:
     """Return as long as it was pumped, as the most until nine tenths of the drawdown are back."""
-    still_below(case)
+    _refuse_not_back(case)
     pumped = case.reading("pumped")
     return Expected(Q.DURATION, upper=pumped, bearable=pumped / 4, basis="as long as it was pumped: " + COMMON)
 
@@ -73,8 +80,10 @@ RECOVERY_TIME = Check(
     ),
     judged=(Judged("time", "Time to nine tenths", Q.DURATION, recovery_expected),),
     pocket=Pocket(
-        (Plan(("pumped",), guards=("still_below",)),),
-        figures=(Figure("still_below", ("level", "static_level", "pumping_level"), still_below),),
+        (Plan(("pumped", "still_below")),),
+        figures=(
+            Figure("still_below", ("level", "static_level", "pumping_level"), still_below, kinks=(LEVEL_SLACK,)),
+        ),
     ),
     needs=(STATIC_LEVEL, PUMPING_LEVEL_NEED),
     state="pump just stopped and locked off, hand pump at rest",
