@@ -1,0 +1,175 @@
+"""What waits and on whom, read from the record: nobody keeps a second list, so nothing can be left on one."""
+
+import re
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+from enum import StrEnum
+from typing import cast
+from uuid import UUID
+
+from django.db.models import Exists, F, OuterRef, QuerySet, Window
+from django.db.models.functions import RowNumber
+from django.urls import reverse
+
+from commissioning.models import (
+    Concession,
+    Defect,
+    Measurement,
+    SetAside,
+    SettingAside,
+    Sheet,
+    SheetState,
+    Site,
+    User,
+    Visit,
+    VisitKind,
+)
+from commissioning.moments import day_words, zone_of
+from sizing.checks.catalogue import CHECKS
+
+AHEAD_DAYS = 30
+"""How long before its last day a concession is said to end; our own choice."""
+ASIDE = {SetAside.PARKED: "parked", SetAside.CANNOT_BE_TAKEN: "cannot be taken"}
+
+
+class Whom(StrEnum):
+    """On whom a thing waits."""
+
+    TECHNICIAN = "technician"
+    OFFICE = "office"
+    LABORATORY = "laboratory"
+    PART = "part"
+    OWNER = "owner"
+
+
+@dataclass(frozen=True)
+class Waiting:
+    """One thing that waits: since when, what, where, on whom, and the page on which it is settled."""
+
+    since: date
+    what: str
+    detail: str
+    site: Site
+    whom: Whom
+    name: str
+    url: str
+    link: str
+
+
+def waiting_on(user: User, today: date) -> list[Waiting]:
+    """Return everything that waits, what has waited longest first, in as many queries for one site as for many."""
+    sites = {site.pk: site for site in Site.objects.for_user(user)}
+    found = [*_defects(sites), *_asides(sites), *_visits(sites), *_concessions(sites, today)]
+    return sorted(found, key=lambda one: (one.since, one.site.name, one.what))
+
+
+def check_title(check_key: str, subject: str) -> str:
+    """Return a check as it is spoken of, also one that the catalogue no longer knows."""
+    check = CHECKS.get(check_key)
+    return f"{check.title if check else check_key}, {subject}"
+
+
+def day_at(moment: datetime, site: Site) -> date:
+    """Return the day of a moment at the site."""
+    return moment.astimezone(zone_of(site)).date()
+
+
+def whom_of(words: str, usual: Whom = Whom.TECHNICIAN) -> Whom:
+    """Return on whom something waits that somebody is named for: a role by its own word, else a person of the firm."""
+    return next((whom for whom in Whom if whom.value in re.findall(r"\w+", words.lower())), usual)
+
+
+def _defects(sites: dict[UUID, Site]) -> Iterator[Waiting]:
+    for one in Defect.objects.filter(put_right_at=None, site__in=sites).select_related("raised_by"):
+        site = sites[one.site_id]
+        due = f"; by {day_words(one.due)}" if one.due else ""
+        safe = "unsafe" if one.is_unsafe else "not unsafe"
+        at = f", {check_title(one.check_key, one.subject)}" if one.check_key else ""
+        yield Waiting(
+            day_at(one.raised_at, site), f"Defect {one.number} ({safe}){at}", f"{one.words}{due}", site,
+            whom_of(one.who), one.who or one.raised_by.get_full_name(),
+            reverse("defect-detail", args=[one.visit_id, one.pk]), "To the defect",
+        )  # fmt: skip
+
+
+def _asides(sites: dict[UUID, Site]) -> Iterator[Waiting]:
+    """Yield what is parked: a sample waits for its laboratory, anything else for whoever parked it."""
+    for one in _latest_asides(sites):
+        site, check = sites[one.visit.site_id], CHECKS.get(one.check_key)
+        at_laboratory = check is not None and check.from_laboratory
+        whom = Whom.LABORATORY if at_laboratory else whom_of(one.reason)
+        yield Waiting(
+            day_at(one.at, site), check_title(one.check_key, one.subject),
+            f"{ASIDE[SetAside(one.how)]}: {one.reason or 'no reason given'}", site, whom,
+            "" if whom is not Whom.TECHNICIAN else one.by.get_full_name(),
+            reverse("measurement", args=[one.visit_id, f"{one.check_key}:{one.subject}"]),
+            "Enter the result" if at_laboratory else "To the check",
+        )  # fmt: skip
+
+
+def _latest_asides(sites: Iterable[UUID]) -> Iterator[SettingAside]:
+    """Yield the last word on each check set aside, where nothing was measured, conceded or certified since."""
+    same = {"visit": OuterRef("visit"), "check_key": OuterRef("check_key"), "subject": OuterRef("subject")}
+    ranked = SettingAside.objects.filter(visit__site__in=sites).annotate(
+        place=Window(
+            RowNumber(), partition_by=[F("visit"), F("check_key"), F("subject")], order_by=[F("at").desc(), F("pk")]
+        )
+    )
+    latest = ranked.filter(place=1).values("pk")
+    waits = (
+        SettingAside.objects.filter(pk__in=latest, how__in=list(ASIDE))
+        .exclude(Exists(Measurement.objects.filter(**same)))
+        .exclude(Exists(Concession.objects.in_force().filter(**same)))
+        .exclude(Exists(_issued(OuterRef("visit"))))
+    )
+    yield from waits.select_related("visit", "by")
+
+
+def _issued(visit: OuterRef) -> QuerySet[Sheet]:
+    return Sheet.objects.filter(visit=visit, state=SheetState.ISSUED)
+
+
+def _visits(sites: dict[UUID, Site]) -> Iterator[Waiting]:
+    """Yield visits not signed yet, and start-ups that are ended and have no sheet that stands."""
+    waits = Visit.objects.filter(site__in=sites).exclude(Exists(_issued(OuterRef("pk"))))
+    for visit in waits.prefetch_related("technicians"):
+        site = sites[cast(UUID, visit.site_id)]
+        if visit.ended_at is None:
+            yield _unsigned(visit, site)
+        elif visit.kind == VisitKind.START_UP:
+            yield Waiting(
+                day_at(visit.ended_at, site), "Sheet to look over", _ended_words(visit, site), site, Whom.OFFICE, "",
+                reverse("acceptance-detail", args=[visit.pk]), "To acceptance",
+            )  # fmt: skip
+
+
+def _unsigned(visit: Visit, site: Site) -> Waiting:
+    people = ", ".join(str(person) for person in visit.technicians.all())
+    kind, began = visit.get_kind_display().capitalize(), day_words(visit.started_at, zone_of(site))
+    return Waiting(
+        day_at(visit.started_at, site), f"{kind} visit not signed", f"begun {began}", site, Whom.TECHNICIAN, people,
+        visit.get_absolute_url(), "To the visit",
+    )  # fmt: skip
+
+
+def _ended_words(visit: Visit, site: Site) -> str:
+    assert visit.ended_at is not None
+    left = "left isolated, " if visit.left_isolated else ""
+    return f"start-up {left}ended {day_words(visit.ended_at, zone_of(site))}"
+
+
+def _concessions(sites: dict[UUID, Site], today: date) -> Iterator[Waiting]:
+    """Yield concessions that have ended, or soon will, on a visit whose sheet stands."""
+    issued = Exists(_issued(OuterRef("visit")))
+    ending = Concession.objects.filter(issued, visit__site__in=sites).exclude(expires_on=None)
+    for one in ending.select_related("visit", "by"):
+        assert one.expires_on is not None
+        if (one.expires_on - today).days > AHEAD_DAYS:
+            continue
+        site, past = sites[one.visit.site_id], one.expires_on < today
+        yield Waiting(
+            day_at(one.at, site), f"Concession {'ended' if past else 'ends'} {day_words(one.expires_on)}",
+            f"{check_title(one.check_key, one.subject)}: {one.reason}", site, Whom.OFFICE, one.by.get_full_name(),
+            reverse("acceptance-detail", args=[one.visit_id]), "To acceptance",
+        )  # fmt: skip
