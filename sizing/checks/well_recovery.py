@@ -4,7 +4,7 @@ from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Check, Input, Judged, Kind, Limit, Way
 from sizing.checks.needs import STATIC_LEVEL
 from sizing.checks.pocket import Figure, Plan, Pocket
-from sizing.checks.well import PUMPING_LEVEL_NEED, TAPE, WATCH, WELL_HEAD
+from sizing.checks.well import PUMPING_LEVEL_NEED, TAPE, WATCH, WELL_HEAD, lowered
 from sizing.errors import OutOfRangeError
 from sizing.formulas.wells import recovered_level
 from sizing.parts import Well
@@ -82,7 +82,8 @@ RECOVERY_TIME = Check(
     pocket=Pocket(
         (Plan(("pumped", "still_below")),),
         figures=(
-            Figure("still_below", ("level", "static_level", "pumping_level"), still_below, kinks=(LEVEL_SLACK,)),
+            Figure("lowered", ("pumping_level", "static_level"), lowered, kinks=(0.0,)),
+            Figure("still_below", ("level", "static_level", "lowered"), still_below, kinks=(LEVEL_SLACK,)),
         ),
     ),
     needs=(STATIC_LEVEL, PUMPING_LEVEL_NEED),
