@@ -3,7 +3,7 @@
 from commissioning.models.acceptance import Concession, Defect
 from commissioning.models.device import Device, Epoch, ItemSettled, Quarantined
 from commissioning.models.event import DailyHead, Event, Origin
-from commissioning.models.instrument import Instrument
+from commissioning.models.instrument import Calibration, FoundBad, Instrument
 from commissioning.models.limit import SiteLimit
 from commissioning.models.measurement import (
     Choice,
@@ -21,6 +21,7 @@ from commissioning.models.site import Contact, Site, UnitSystem
 from commissioning.models.visit import HoldRelease, SetAside, SettingAside, Signature, Visit, VisitKind
 
 __all__ = [
+    "Calibration",
     "Choice",
     "Component",
     "Concession",
@@ -30,6 +31,7 @@ __all__ = [
     "Device",
     "Epoch",
     "Event",
+    "FoundBad",
     "HoldRelease",
     "Instrument",
     "ItemSettled",

@@ -3,6 +3,10 @@
 from uuid import uuid4
 
 from django.db import models
+from django.db.models import Q
+
+from commissioning.models.append_only import AppendOnlyModel
+from commissioning.models.people import User
 
 
 class Instrument(models.Model):
@@ -29,3 +33,39 @@ class Instrument(models.Model):
 
     def __str__(self) -> str:
         return f"{self.tag} {self.name}"
+
+
+class Calibration(AppendOnlyModel):
+    """One calibration of an instrument. All stay: a reading is held to the one in force on its day."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="calibrations")
+    on = models.DateField()
+    due = models.DateField(null=True, blank=True)
+    reference = models.CharField(max_length=80, blank=True)
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["on", "at"]
+
+    def __str__(self) -> str:
+        return f"{self.instrument_id} {self.on}"
+
+
+class FoundBad(AppendOnlyModel):
+    """An instrument read wrong, from a day on: what was read with it since is in doubt."""
+
+    id = models.UUIDField(primary_key=True, default=uuid4)
+    instrument = models.ForeignKey(Instrument, on_delete=models.PROTECT, related_name="found_bad")
+    since = models.DateField()
+    words = models.TextField()
+    by = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    class Meta:
+        ordering = ["since", "at"]
+        constraints = [models.CheckConstraint(condition=~Q(words=""), name="found_bad_described")]
+
+    def __str__(self) -> str:
+        return f"{self.instrument_id} {self.since}"
