@@ -10,7 +10,6 @@ from collections.abc import Collection, Iterator
 from dataclasses import asdict, dataclass, field
 from datetime import datetime
 from enum import Enum
-from functools import lru_cache
 from typing import Any
 from uuid import UUID, uuid4
 
@@ -21,7 +20,7 @@ from commissioning import evidence, snapshot
 from commissioning.canonical import digest
 from commissioning.models import Event, Judgement, Measurement, SiteLimit, Snapshot, User, Visit
 from commissioning.models.event import Origin
-from commissioning.relevant import follows_from_record, relevant_to
+from commissioning.relevant import follows_from_record, in_order_of_need, relevant_to
 from commissioning.site_limits import standing_limits, with_limits
 from sizing import CORE_VERSION
 from sizing.checks.case import Reading, Value
@@ -283,7 +282,7 @@ def judging_of(visit: Visit, actor: User, *, only: Collection[str] | None = None
 
 def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditions, because: str) -> Judgement:
     """Put a judgement down to be written, and return it as it will stand."""
-    body = {
+    body: dict[str, Any] = {
         "id": str(uuid4()),
         "measurement": str(one.pk),
         "snapshot": run.taken.hash,
@@ -301,8 +300,8 @@ def _kept(run: Judging, one: Measurement, found: Assessment, conditions: Conditi
     run.said.append(event)
     return Judgement(
         pk=body["id"], measurement=one, snapshot=run.taken, check_revision=found.revision, core_version=CORE_VERSION,
-        verdict=body["verdict"], findings=json.loads(str(body["findings"])),
-        conditions=json.loads(str(body["conditions"])), because=because, made_at=timezone.now(),
+        verdict=body["verdict"], findings=json.loads(body["findings"]),
+        conditions=json.loads(body["conditions"]), because=because, made_at=timezone.now(),
     )  # fmt: skip
 
 
@@ -343,7 +342,7 @@ def judge_together(taken: Collection[Measurement], *, actor: User) -> list[Judge
     run = judging_of(visit, actor, only=relevant_to(keys, measured))
     new = _as_seen(run.seen, taken)
     touched: set[str] = set()
-    for check in _in_order_of_need():
+    for check in in_order_of_need():
         mine = [one for one in new if one.check_key == check.key]
         for one in mine:
             run.judge(one)
@@ -367,28 +366,11 @@ def _as_seen(seen: Around, taken: Collection[Measurement]) -> list[Measurement]:
 def judge_visit_again(visit: Visit, *, actor: User, because: str) -> list[Judgement]:
     """Judge every current measurement of a visit again, where the result differs; derive what can be."""
     run = judging_of(visit, actor)
-    for check in _in_order_of_need():
+    for check in in_order_of_need():
         run.judge_again(check, because)
         if check.kind is Kind.DERIVED:
             run.derive(check)
     return run.write()
-
-
-@lru_cache(maxsize=1)
-def _in_order_of_need() -> list[Check]:
-    """Return the catalogue with every check behind those it needs."""
-    placed: dict[str, Check] = {}
-
-    def place(check: Check) -> None:
-        if check.key in placed:
-            return
-        for need in check.needs:
-            place(CHECKS[need.name])
-        placed[check.key] = check
-
-    for check in CHECKS.values():
-        place(check)
-    return list(placed.values())
 
 
 def _youngest_need(check: Check, system: System, tag: str, seen: Around) -> datetime:

@@ -45,3 +45,20 @@ def follows_from_record(check: Check) -> bool:
 
 def _can_be_derived(check: Check, measured: Collection[str]) -> bool:
     return check.kind is Kind.DERIVED and all(need.optional or need.name in measured for need in check.needs)
+
+
+@lru_cache(maxsize=1)
+def in_order_of_need() -> list[Check]:
+    """Return the catalogue with every check behind those it needs."""
+    placed: dict[str, Check] = {}
+
+    def place(check: Check) -> None:
+        if check.key in placed:
+            return
+        for need in check.needs:
+            place(CHECKS[need.name])
+        placed[check.key] = check
+
+    for check in CHECKS.values():
+        place(check)
+    return list(placed.values())

@@ -1,6 +1,6 @@
 """Evidence as it came in, chained per site, and the daily head of all chains."""
 
-from typing import ClassVar
+from typing import Any, ClassVar
 from uuid import UUID, uuid4
 
 from django.db import models
@@ -48,7 +48,7 @@ class Event(AppendOnlyModel):
 
     projected: object = None  # what the kind's projection returned, on the event just appended
     is_given: bool = True  # whether the id was chosen by whoever appends: then it may be stored already
-    known: ClassVar[dict[str, object]] = {}  # rows that whoever appends has at hand: the projection need not ask
+    known: dict[str, Any] = {}  # rows that whoever appends has at hand: the projection need not ask
 
     class Meta:
         ordering = ["received_at", "sequence"]

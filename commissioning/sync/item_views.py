@@ -99,8 +99,8 @@ def _delivery(request: HttpRequest) -> dict[str, Any]:
     outer = {name: value for name, value in content.items() if name != "items"}
     fault = next(iter(faults_in(outer).items()), None)
     if fault is None:
-        error = next(iter(DELIVERY.iter_errors(content)), None)
-        fault = (error.json_path, error.message) if error else None
+        wrong = next(iter(DELIVERY.iter_errors(content)), None)
+        fault = (wrong.json_path, wrong.message) if wrong else None
     if fault is not None:
         raise UnreadableError("form", f"is not as it should be at {printable(fault[0])}: {printable(fault[1], 120)}")
     return content

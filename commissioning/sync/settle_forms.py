@@ -27,6 +27,4 @@ class ChooseForm(forms.Form):
 class PhoneFileForm(forms.Form):
     """Asks for the file that a phone wrote."""
 
-    file = forms.FileField(
-        label="File from the phone", help_text="the .json that the phone wrote"
-    )
+    file = forms.FileField(label="File from the phone", help_text="the .json that the phone wrote")
