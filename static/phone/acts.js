@@ -1,7 +1,9 @@
 /* What a person does on the pages of a visit that was taken along: each form becomes one piece of evidence in the
    phone's own book. A form that is refused says why at the field, and keeps what was typed. */
+import { digest } from "./canonical.js";
 import { askBack, clearErrors, showErrors, showFailure } from "./faults.js";
 import { readForm, rightToken, wallOf } from "./form.js";
+import { readCorrections } from "./record.js";
 import { day } from "./say.js";
 import { PhotoError, shrunk } from "./shrink.js";
 import { stepsNow } from "./steps.js";
@@ -151,10 +153,7 @@ async function addPhotos(form, { visit, place }) {
   return { url: line ? `${visit.pack.urls.visit}${line.id}/` : visit.pack.urls.visit, words };
 }
 
-async function hashOf(blob) {
-  const { digest } = await import("./canonical.js");
-  return digest(await blob.arrayBuffer());
-}
+const hashOf = async (blob) => digest(await blob.arrayBuffer());
 
 async function sign(form, { visit, place, text }) {
   const errors = {};
@@ -179,7 +178,6 @@ async function end(form, { visit, text }) {
 }
 
 async function correct(form, { visit, text }) {
-  const { readCorrections } = await import("./record.js");
   const { errors, doubts, change } = readCorrections(form, visit, text);
   if (Object.keys(errors).length) return refused(form, errors);
   if (doubts.length && form.dataset.right !== rightToken(doubts)) {

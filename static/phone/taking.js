@@ -3,7 +3,7 @@
 import { StoreError, allPacks, itemsOf, pack, removePack, savePack } from "./store.js";
 import { serverNow } from "./clock.js";
 
-const PATIENCE = 60000; // ms: a bundle over a thin signal
+const PATIENCE = 180000; // ms: a bundle over a thin signal, or one whose tables are made for the first time
 
 /** Take a visit along, or again, for a person; resolves with {word}:
     taken | same | offline | failed | sign-in | not-yours | full. */
