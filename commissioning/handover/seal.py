@@ -53,7 +53,7 @@ def _signer() -> Any:
     seal = load()
     key = seal.key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
     leaf, root = (x509.Certificate.load(one.public_bytes(Encoding.DER)) for one in (seal.leaf, seal.root))
-    store = SimpleCertificateStore.from_certs([leaf, root])
+    store: Any = SimpleCertificateStore.from_certs([leaf, root])  # type: ignore[no-untyped-call]
     return SimpleSigner(leaf, keys.PrivateKeyInfo.load(key), store)
 
 
@@ -85,15 +85,19 @@ def _seen(signature: Any) -> SealSeen:
     moment = signature.self_reported_timestamp  # the leaf held when it sealed; the evidence says when that was
     context = ValidationContext(trust_roots=[root], allow_fetching=False, moment=moment)
     status = validate_pdf_signature(signature, context)
-    is_whole = bool(status.bottom_line) and status.coverage.name == "ENTIRE_FILE"
+    is_whole = bool(status.bottom_line) and _covers_all(status)
     words = "its seal is whole" if is_whole else _broken_words(status)
     return SealSeen(True, is_whole, bool(status.intact and status.valid), _print_of(root), words)
+
+
+def _covers_all(status: Any) -> bool:
+    return bool(status.coverage) and status.coverage.name == "ENTIRE_FILE"
 
 
 def _broken_words(status: Any) -> str:
     if not status.intact:
         return "the part under the seal was changed"
-    if status.coverage.name != "ENTIRE_FILE":
+    if not _covers_all(status):
         return "something was added behind the seal"
     return "its seal does not hold"
 

@@ -13,7 +13,9 @@ from commissioning.handover.authenticity import examine
 from commissioning.handover.register import problems_of_sheets
 from commissioning.models import DailyHead, Event
 
-HEAD = re.compile(r"^chain (\S+): (\d+) events, head ([0-9a-f]{64})$", re.MULTILINE)
+HEAD = re.compile(
+    r"^chain (office|[0-9a-f]{8}(?:-[0-9a-f]{4}){3}-[0-9a-f]{12}): (\d+) events, head ([0-9a-f]{64})$", re.MULTILINE
+)
 MOST_BYTES = 200 * 1024 * 1024
 
 
@@ -77,8 +79,8 @@ def heads_gone(said: str) -> list[str]:
 
 
 def _stands(chain: str, number: int, head: str) -> bool:
-    site = None if chain == OFFICE_CHAIN else chain
-    return Event.objects.filter(site=site, sequence=number, hash=head).exists()
+    of_chain = Event.objects.filter(site=None) if chain == OFFICE_CHAIN else Event.objects.filter(site_id=chain)
+    return of_chain.filter(sequence=number, hash=head).exists()
 
 
 def _text(file: Path) -> str:
