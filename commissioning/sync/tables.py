@@ -16,7 +16,7 @@ from django.conf import settings
 
 import sizing
 from commissioning import snapshot
-from commissioning.canonical import digest
+from commissioning.canonical import canonical_json, digest
 from commissioning.models import Judgement, Measurement, SiteLimit
 from commissioning.progress import Line, Progress
 from commissioning.site_limits import standing_limits, with_limits
@@ -48,10 +48,16 @@ def tables_of(progress: Progress) -> dict[str, dict[str, Any]]:
 def tables_mark(progress: Progress) -> str:
     """Return what names these tables: it changes with record, limits, core and day."""
     day = int(progress.visit.started_at.timestamp() // DAY)
-    record = digest(snapshot.text_now(progress.visit.site))
+    record = _numbers_of(snapshot.document_of(progress.visit.site))
     limits = sorted(_limit_text(one) for one in standing_limits(progress.visit.site_id))
     kind = progress.visit.kind
     return digest("|".join((str(FORMAT), CORE_VERSION, core_mark(), record, kind, str(day), *limits)))
+
+
+def _numbers_of(document: dict[str, Any]) -> str:
+    """Return the record without ids and the site's name: like systems share their tables."""
+    parts = {name: [{**one, "id": ""} for one in document[name]] for name in ("components", "runs")}
+    return digest(canonical_json({**document, **parts, "site": {**document["site"], "name": ""}}))
 
 
 def _limit_text(one: SiteLimit) -> str:
