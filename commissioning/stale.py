@@ -77,6 +77,25 @@ def is_stale(row: Measurement, key: Key, text: str, known: tuple[Correction, ...
     return key in dict(_between(corrected(first.snapshot.body, known), text))
 
 
+def changed_between(then: Measurement, now: Measurement, key: Key, known: tuple[Correction, ...]) -> str:
+    """Return what changed between two measurements of one check so that they are not of the same thing; else empty.
+
+    Both are taken on the record on which they were first judged; their judgements must come with their snapshots.
+    """
+    if (then.component_id, then.run_id) != (now.component_id, now.run_id):
+        return f"{now.subject} was replaced"
+    bodies = [_first_body(one) for one in (then, now)]
+    if not all(bodies):
+        return ""
+    before, after = (corrected(body, known) for body in bodies)
+    return dict(_between(before, after)).get(key, "")
+
+
+def _first_body(row: Measurement) -> str:
+    first = min(row.judgements.all(), key=lambda j: j.made_at, default=None)
+    return first.snapshot.body if first else ""
+
+
 def tag_now(row: Measurement) -> str:
     """Return the tag that the subject bears today."""
     if row.component is not None:

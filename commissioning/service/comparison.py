@@ -5,19 +5,23 @@ its own day. Where that gives another number than was said then, the original is
 """
 
 from dataclasses import dataclass
+from math import isfinite
 from typing import Any
 from uuid import UUID
 
+from django.db.models import Q
 from django.urls import reverse
 
 from commissioning import judging, snapshot, units
 from commissioning.baseline import baseline_of
 from commissioning.models import Judgement, Measurement, Visit, VisitKind
 from commissioning.plots import interval
+from commissioning.service.between import beside_both, between_days
+from commissioning.service.earlier import Earlier, Former, earlier_than, visits_before
 from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
-from sizing.drift import Comparable, Drift, drift
+from sizing.drift import Between, Comparable, Drift, drift
 from sizing.judgement import Finding
 
 SAME = 1e-9
@@ -40,6 +44,7 @@ class Compared:
     originally: str
     change: str
     change_spread: str
+    normalised: str
     words: str
     comparable: str
     why: str
@@ -99,26 +104,25 @@ def baseline_url(visit: Visit) -> str:
 
 
 def comparison_url(now: Measurement) -> str:
-    """Return where a measurement is laid beside the baseline; empty where it was not measured then."""
+    """Return where a measurement is laid beside the baseline; empty where it was not measured before."""
     check = CHECKS[now.check_key]
-    baseline = baseline_of(now.visit) if _is_compared(check) else None
-    if baseline is None or not _was_measured(baseline, now):
+    if not _is_compared(check) or not _was_measured(visits_before(now.visit), now):
         return ""
     return reverse("comparison", args=[now.visit_id, check.key, now.subject])
 
 
 def comparison_urls(visit: Visit) -> dict[UUID, str]:
-    """Return, for each measurement of a visit that was measured at the baseline too, where they lie side by side."""
-    baseline = baseline_of(visit)
-    if baseline is None:
+    """Return, for each measurement of a visit that was measured before, where they lie side by side."""
+    visits = visits_before(visit)
+    if not visits:
         return {}
-    same = ("check_key", "component", "run")
-    before = set(baseline.measurements.current().values_list(*same))
-    rows = visit.measurements.current().values_list("pk", "subject", *same)
+    same = ("check_key", "subject")
+    before = set(Measurement.objects.current().filter(visit__in=visits).values_list(*same))
+    rows = visit.measurements.current().values_list("pk", *same)
     return {
         pk: reverse("comparison", args=[visit.pk, key, subject])
-        for pk, subject, key, component, run in rows
-        if (key, component, run) in before and _is_compared(CHECKS[key])
+        for pk, key, subject in rows
+        if (key, subject) in before and _is_compared(CHECKS[key])
     }
 
 
@@ -126,35 +130,41 @@ def _is_compared(check: Check) -> bool:
     return bool(check.judged) and not check.is_condition
 
 
-def _was_measured(baseline: Visit, now: Measurement) -> bool:
-    same = {"check_key": now.check_key, "component": now.component_id, "run": now.run_id}
-    return baseline.measurements.current().filter(**same).exists()
+def _was_measured(visits: list[Visit], now: Measurement) -> bool:
+    before = Measurement.objects.current().filter(visit__in=visits, check_key=now.check_key)
+    return bool(visits) and before.filter(_same_thing(now)).exists()
+
+
+def _same_thing(now: Measurement) -> Q:
+    """Return what finds measurements of the same subject, under another tag too, or of what it replaced."""
+    renamed = Q(component=now.component_id, run=now.run_id) if now.component_id or now.run_id else Q()
+    return Q(subject=now.subject) | renamed if renamed else Q(subject=now.subject)
 
 
 def comparisons(visit: Visit) -> list[Comparison]:
     """Return every measured or derived check of a visit beside its baseline, in catalogue order."""
-    then_visit = baseline_of(visit)
-    todays, baseline = judging.around(visit), judging.around(then_visit) if then_visit else judging.Around({})
-    found = []
-    for (key, tag), taken in todays.by_owed.items():
-        check = CHECKS[key]
-        if not _is_compared(check):
-            continue
-        before = baseline.of(key, tag)
-        found.append(_compared(check, taken[-1][0], before[-1][0] if before else None, todays, baseline))
+    todays, earlier = judging.around(visit), earlier_than(visit)
+    found = [
+        _compared(CHECKS[key], taken[-1][0], earlier.former((key, tag), taken[-1][0]), todays, earlier)
+        for (key, tag), taken in todays.by_owed.items()
+        if _is_compared(CHECKS[key])
+    ]
     order = list(CHECKS)
     return sorted(found, key=lambda c: (order.index(c.check.key), c.now.subject))
 
 
-def _compared(
-    check: Check, now: Measurement, then: Measurement | None, todays: judging.Around, baseline: judging.Around
-) -> Comparison:
+def _compared(check: Check, now: Measurement, former: Former, todays: judging.Around, earlier: Earlier) -> Comparison:
+    then = former.one
     if then is None:
         return Comparison(check, now, None, (), ())
     today, today_conditions = _evaluated(now, todays)
-    before, before_conditions = _evaluated(then, baseline)
-    said = then.judgement()
-    pairs = tuple(_value_pair(f, old, said, now) for f in today if (old := _same(before, f)) is not None)
+    before, before_conditions = _evaluated(then, earlier.around(then.visit))
+    said, beside = then.judgement(), beside_both(check, then, now, before_conditions, today_conditions)
+    pairs = tuple(
+        _value_pair(f, old, said, now, between_days(f, now, former.changed, beside))
+        for f in today
+        if (old := _same(before, f)) is not None
+    )
     return Comparison(check, now, then, pairs, tuple(_condition_pairs(check, before_conditions, today_conditions, now)))
 
 
@@ -170,8 +180,8 @@ def _same(findings: tuple[Finding, ...], other: Finding) -> Finding | None:
     return next((f for f in findings if (f.name, f.repeat) == (other.name, other.repeat)), None)
 
 
-def _value_pair(now: Finding, then: Finding, said: Judgement | None, today: Measurement) -> Compared:
-    moved = drift(then, now)
+def _value_pair(now: Finding, then: Finding, said: Judgement | None, today: Measurement, between: Between) -> Compared:
+    moved = drift(then, now, between)
     code = units.default_unit(now.quantity, today.visit.site.unit_system).code
     change, spread = _change(moved, now, code)
     pictures = _pictures(moved)
@@ -187,6 +197,7 @@ def _value_pair(now: Finding, then: Finding, said: Judgement | None, today: Meas
         originally=_originally(then, said, code),
         change=change,
         change_spread=spread,
+        normalised=_normalised(moved),
         words=_words(moved),
         comparable=moved.comparable.value,
         why=moved.why,
@@ -242,6 +253,13 @@ def _change(moved: Drift, now: Finding, code: str) -> tuple[str, str]:
         sign + units.number(100 * moved.change, places) + percent,
         "±\u00a0" + units.number(100 * moved.spread, places) + percent,
     )
+
+
+def _normalised(moved: Drift) -> str:
+    """Return E_n with two places; empty where there is none, or both values were exact and differ."""
+    if moved.normalised is None or not isfinite(moved.normalised):
+        return ""
+    return units.number(moved.normalised, 2)
 
 
 def _words(moved: Drift) -> str:

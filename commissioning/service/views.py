@@ -48,8 +48,12 @@ def comparison(request: HtmxHttpRequest, visit_id: UUID, check: str, subject: st
 
 def comparison_context(found: Comparison, line: Line, progress: Progress) -> dict[str, Any]:
     """Return what the page of one comparison prints, but for the days of both visits."""
+    then = found.then.visit if found.then else None
     return {
         "comparison": found,
+        "then_kind": then.get_kind_display() if then else "",
+        "then_day": day_words(then.started_at, zone_of(then.site)) if then else "",
+        "then_column": short_day_words(then.started_at, zone_of(then.site)) if then else "",
         "only": found.compared[0] if len(found.compared) == 1 else None,
         "line": line,
         "owed_count": progress.owed_count,

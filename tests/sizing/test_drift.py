@@ -6,7 +6,8 @@ from typing import Any
 import pytest
 
 from sizing.checks.case import Expected, Term
-from sizing.drift import Comparable, drift
+from sizing.cross.measured import Other
+from sizing.drift import Between, Comparable, Pair, drift
 from sizing.judgement import Finding
 from sizing.quantities import Quantity
 from sizing.verdict import Verdict
@@ -81,3 +82,58 @@ def test_without_an_expected_value_the_difference_itself_is_shown_with_care() ->
     assert not found.is_relative
     assert found.comparable is Comparable.WITH_CARE
     assert found.has_moved
+
+
+def test_normalised_error_of_a_worked_comparison() -> None:
+    # ISO 13528:2015, 9.7 (formula; from memory), by hand: x 10.03 and 10.00, U 0.02 and 0.03:
+    # En = 0.03 / √(0.02² + 0.03²) = 0.03 / 0.036056 = 0.832; no change is shown. At 10.04 En = 1.109: one is.
+    first = finding(10.00, None, Term("meter", 0.015))
+    small = drift(first, finding(10.03, None, Term("meter", 0.01)))
+    great = drift(first, finding(10.04, None, Term("meter", 0.01)))
+    assert (small.normalised, small.has_moved) == (pytest.approx(0.8321, abs=1e-4), False)
+    assert (great.normalised, great.has_moved) == (pytest.approx(1.1094, abs=1e-4), True)
+
+
+def test_an_exact_value_of_today_is_held_against_the_spread_of_the_first() -> None:
+    # By hand: |12 − 10| / √(2² + 0²) = 1.
+    assert drift(finding(10.0, None, Term("meter", 1.0)), finding(12.0, None)).normalised == pytest.approx(1.0)
+
+
+def test_what_was_replaced_since_is_not_compared() -> None:
+    found = drift(finding(30.0, 30.0), finding(24.0, 30.0), Between(changed="PU1 was replaced"))
+    assert (found.comparable, found.why, found.change) == (Comparable.NO, "PU1 was replaced", None)
+
+
+def test_another_instrument_asks_for_care() -> None:
+    then, now = finding(30.0, 30.0, Term("meter", 0.3)), finding(29.0, 30.0, Term("meter", 0.3))
+    other = drift(then, now, Between(then_taken="flow meter", now_taken="bucket and watch"))
+    same = drift(then, now, Between(then_taken="flow meter", now_taken="flow meter"))
+    assert other.comparable is Comparable.WITH_CARE
+    assert "flow meter then, bucket and watch today" in other.why
+    assert same.comparable is Comparable.YES
+
+
+@pytest.mark.parametrize(("sun", "cares"), [(900.0, False), (450.0, False), (440.0, True)])
+def test_a_condition_that_differs_by_more_than_two_asks_for_care(sun: float, cares: bool) -> None:
+    between = Between(conditions=(Pair(words="irradiance", then=900.0, now=sun),))
+    found = drift(finding(30.0, 30.0), finding(29.0, 30.0), between)
+    assert ("irradiance" in found.why) is cares
+
+
+# One US gallon is 3.785412 L (NIST SP 811:2008, B.8): read in gallons, typed as litres.
+GALLON = Between(unit="L/min", others=(Other("gal/min", 3.785412), Other("L/s", 60.0)))
+
+
+@pytest.mark.parametrize(
+    ("now", "words"),
+    [
+        (30 / 3.785412, "read in gal/min and typed as L/min"),
+        (3.0, "the point misplaced"),
+        (24.0, ""),
+        (12.0, ""),
+    ],
+)
+def test_a_change_as_great_as_a_slip_says_so(now: float, words: str) -> None:
+    found = drift(finding(30.0, 30.0, Term("meter", 0.3)), finding(now, 30.0, Term("meter", 0.1)), GALLON)
+    assert words in found.why
+    assert (found.comparable is Comparable.WITH_CARE) is bool(words)

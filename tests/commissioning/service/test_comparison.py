@@ -12,6 +12,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from commissioning import evidence
+from commissioning.asbuilt import services as asbuilt
 from commissioning.baseline import baseline_of
 from commissioning.models import Measurement, Site, Visit
 from commissioning.models.event import Origin
@@ -197,3 +198,55 @@ def counted(client: Client, url: str) -> int:
     with CaptureQueriesContext(connection) as seen:
         client.get(url)
     return len(seen)
+
+
+def replace(site: Site, tag: str, actor: Any) -> None:
+    entry = {"is_same": True, "maker": "", "model": "", "serial": "2", "reason": "worn"}
+    asbuilt.replace(component=site.components.standing().get(tag=tag), entry=entry, actor=actor)
+
+
+def test_a_part_replaced_begins_a_new_baseline(
+    as_technician: Client, site: Site, later: Visit, technician: Any
+) -> None:
+    replace(site, "HP1", technician)
+    strokes(later, technician, "12.9", LATER)
+    (pair,) = only(later, HAND_PUMP).compared
+    assert (pair.words, pair.comparable, pair.change) == ("cannot be compared", "not comparable", "")
+    assert "HP1 was replaced" in pair.why
+    third_day = LATER + timedelta(days=365)
+    third = visit_on(site, technician, "service", at=third_day)
+    strokes(third, technician, "12.0", third_day)
+    found = only(third, HAND_PUMP)
+    # 12.0 / 12.9 − 1 = −7.0 %: against the first measurement of the new pump.
+    assert (found.then.visit.started_at, found.compared[0].change) == (LATER, "−7.0\u00a0%")
+    text = as_technician.get(page_url(third, HAND_PUMP, "HP1")).content.decode()
+    assert "since Fri 13 Apr 2029" in " ".join(text.split())
+
+
+def test_what_was_first_measured_on_a_service_visit_is_compared_later(
+    as_technician: Client, site: Site, later: Visit, technician: Any
+) -> None:
+    measure(later, "turbidity", "W1", ("turbidity", "0.8", "NTU"), actor=technician, at=LATER)
+    third_day = LATER + timedelta(days=365)
+    third = visit_on(site, technician, "service", at=third_day)
+    measure(third, "turbidity", "W1", ("turbidity", "0.9", "NTU"), actor=technician, at=third_day)
+    assert only(third, "turbidity").then.visit.started_at == LATER
+    result = as_technician.get(reverse("measurement", args=[third.pk, "turbidity:W1"])).content.decode()
+    assert page_url(third, "turbidity", "W1") in result
+
+
+def test_a_misplaced_point_looks_like_a_slip(later: Visit, technician: Any) -> None:
+    # 15.0 L typed as 1.50 L: a tenth.
+    strokes(later, technician, "1.50", LATER)
+    (pair,) = only(later, HAND_PUMP).compared
+    assert pair.comparable == "comparable with care"
+    assert "the point misplaced" in pair.why
+
+
+def test_page_prints_the_normalised_error(as_technician: Client, later: Visit, technician: Any) -> None:
+    strokes(later, technician, "12.9", LATER)
+    (pair,) = only(later, HAND_PUMP).compared
+    assert float(pair.normalised) > 1
+    text = as_technician.get(page_url(later, HAND_PUMP, "HP1")).content.decode()
+    assert "normalised error" in text
+    assert f">{pair.normalised}</td>" in text
