@@ -35,8 +35,8 @@ def test_office_issues_a_sheet_and_the_public_page_vouches_for_the_file(
     page.mouse.move(box["x"] + 90, box["y"] + 20, steps=5)
     page.mouse.move(box["x"] + 160, box["y"] + 90, steps=5)
     page.mouse.up()
-    page.get_by_role("button", name="Issue the sheet").click(timeout=90_000)
-    page.wait_for_url(re.compile(r"/sheets/[0-9a-f-]{36}/$"), timeout=90_000)
+    page.get_by_role("button", name="Issue the sheet").click(timeout=300_000)
+    page.wait_for_url(re.compile(r"/sheets/[0-9a-f-]{36}/$"), timeout=300_000)
     assert page.locator("svg.signature").count() == 1
 
     sheet = Sheet.objects.get()
