@@ -24,7 +24,7 @@ from commissioning.sync.intake import Intake
 from tests.commissioning.sync.phones import Phone
 from tests.commissioning.worlds import site_with_record, visit_on
 
-FAST, LONG = 8, 400  # examples
+FAST, LONG = 8, 800  # examples; some sixteen deliveries each
 STEPS = 30
 RETAIN = 12  # steps that a phone keeps what it has sent; no older backup is put back
 
