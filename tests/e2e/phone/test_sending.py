@@ -3,6 +3,7 @@
 import hashlib
 import json
 import random
+import time
 
 import pytest
 
@@ -278,19 +279,31 @@ def test_what_was_sent_stays_a_month_and_only_then_goes(phone):
     )
 
 
-def test_two_tabs_send_one_batch(phone, entrance):
+def slow(work, seconds):
+    """Return what a server does, done slowly."""
+
+    def done(*given):
+        time.sleep(seconds)
+        return work(*given)
+
+    return done
+
+
+def test_two_tabs_send_one_batch(phone, entrance, monkeypatch):
+    monkeypatch.setattr(entrance, "take", slow(entrance.take, 2.0))  # so that both are at it at once
     first = phone()
     second = phone(context=first.page.context)
     for n in range(4):
         first.keep(n)
     flush = "import('/static/phone/send.js').then((m) => m.flush())"
+    second.run("send.js", "flush.name")  # loaded before, or it would come late
     first.page.evaluate(f"() => {{ globalThis.going = {flush}; }}")
     words = {second.page.evaluate(flush)["word"], first.page.evaluate("() => globalThis.going")["word"]}
     assert len(entrance.deliveries) == 1
     assert words in ({"sent", "busy"}, {"sent"})
 
 
-def test_clock_that_is_wrong_is_kept_as_it_is_with_the_estimate_beside_it(phone, entrance):
+def test_clock_that_is_wrong_is_kept_as_it_is_with_the_estimate_beside_it(phone, entrance, monkeypatch):
     entrance.ahead = -7200.0  # the phone is two hours fast
     one = phone()
     one.keep(1)
@@ -298,7 +311,8 @@ def test_clock_that_is_wrong_is_kept_as_it_is_with_the_estimate_beside_it(phone,
     clock = one.keep(2)["clock"]
     off = abs(int(clock["ahead_ms"]) + 7_200_000)
     assert off <= int(clock["bound_ms"]) < 5_000
-    entrance.ahead = 3600.0  # set anew: what was found before cannot be true any more
+    entrance.ahead = 3600.0  # set anew: what was found before cannot be true any more, however narrow it was
+    monkeypatch.setattr(entrance, "hello", slow(entrance.hello, 0.4))
     one.flush()
     assert abs(int(one.keep(3)["clock"]["ahead_ms"]) - 3_600_000) < 5_000
     assert [item["item"]["n"] for item in one.items()] == [1, 2, 3]
