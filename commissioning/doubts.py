@@ -7,6 +7,7 @@ from typing import Any
 from django.urls import reverse
 
 from commissioning import units
+from commissioning.calibrated import instrument_remarks
 from commissioning.models import Judgement, Measurement, Reading, Visit
 from commissioning.moments import moment_words, zone_of
 from commissioning.phone_said import backwards, clock_words
@@ -54,7 +55,7 @@ def doubts_in(progress: Progress) -> list[DoubtShown]:
     if progress.system is None:
         return []
     found = [_shown(one, progress) for one in doubts_about(progress.system, measured_on(progress))]
-    return [*found, *_of_clocks(progress)]
+    return [*found, *_of_clocks(progress), *_of_instruments(progress)]
 
 
 # times that a phone's clock leaves in doubt
@@ -76,6 +77,23 @@ def _of_clocks(progress: Progress) -> list[DoubtShown]:
 def _of_clock(words: str, lines: list[Line], progress: Progress) -> DoubtShown:
     involved = tuple(_at(progress, line) for line in lines)
     return DoubtShown("Time and clock", words.rstrip("."), "", involved, tuple(line.owed.id for line in lines))
+
+
+# what readings were taken with
+
+
+def _of_instruments(progress: Progress) -> list[DoubtShown]:
+    """Return one doubt for each instrument that was found bad or overdue, with what was read with it."""
+    by_words: dict[str, list[Line]] = {}
+    for line in progress.lines:
+        for words in instrument_remarks(line.measurement) if line.measurement else []:
+            by_words.setdefault(words, []).append(line)
+    return [_of_instrument(words, lines, progress) for words, lines in by_words.items()]
+
+
+def _of_instrument(words: str, lines: list[Line], progress: Progress) -> DoubtShown:
+    involved = tuple(_at(progress, line) for line in lines)
+    return DoubtShown("Instrument", words.rstrip("."), "", involved, tuple(line.owed.id for line in lines))
 
 
 def _at(progress: Progress, line: Line) -> Involved:

@@ -1,5 +1,15 @@
 """Every module that declares a kind of evidence, loaded once at start."""
 
-from commissioning.projections import acceptance, concession, limits, measurement, record, settling, sheet, visit
+from commissioning.projections import (
+    acceptance,
+    concession,
+    instrument,
+    limits,
+    measurement,
+    record,
+    settling,
+    sheet,
+    visit,
+)
 
-__all__ = ["acceptance", "concession", "limits", "measurement", "record", "settling", "sheet", "visit"]
+__all__ = ["acceptance", "concession", "instrument", "limits", "measurement", "record", "settling", "sheet", "visit"]

@@ -9,6 +9,7 @@ from typing import Any
 from uuid import UUID
 
 from commissioning import showing, units
+from commissioning.calibrated import instrument_remarks
 from commissioning.chain import instant
 from commissioning.models import Event, Instrument, Judgement, Measurement, Reading
 from commissioning.moments import moment_words, zone_of
@@ -114,9 +115,9 @@ def _taken(
 
 
 def remarks_on(one: Measurement, judgement: Judgement | None) -> list[str]:
-    """Return what the phone said otherwise, and what its clock leaves in doubt."""
+    """Return what the phone said otherwise, and what its clock and its instrument leave in doubt."""
     said = shown_words(one.event, judgement)
-    return [*([said] if said else []), *clock_words(one.event)]
+    return [*([said] if said else []), *clock_words(one.event), *instrument_remarks(one)]
 
 
 def _reading(one: Reading, tags: dict[UUID, Instrument]) -> Plain:

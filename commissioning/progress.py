@@ -6,6 +6,7 @@ from functools import cached_property
 
 from commissioning import files, snapshot
 from commissioning.baseline import owed_in_baseline
+from commissioning.calibrated import bad_words, found_bad_in
 from commissioning.models import (
     Component,
     Concession,
@@ -19,6 +20,7 @@ from commissioning.models import (
     SettingAside,
     Visit,
 )
+from commissioning.moments import zone_of
 from commissioning.rivals import rivals_of
 from commissioning.stale import stale_reasons
 from sizing.checks.declare import Answer, Check
@@ -63,6 +65,9 @@ class Line:
     stale: str = ""
     """Why it is owed again although it was measured: what changed in the record since."""
 
+    in_doubt: str = ""
+    """Which instrument was found bad, where a reading was taken with it and nobody has conceded that since."""
+
     @property
     def check(self) -> Check:
         return self.owed.declared
@@ -77,6 +82,8 @@ class Line:
 
         What is only offered is never owed; once it is taken, a bad result counts as any other does.
         """
+        if self.in_doubt:
+            return False
         if self.status is Status.NOT_APPLICABLE or self.concession is not None:
             return True
         if self.measurement is None:
@@ -192,6 +199,8 @@ def _why_not(line: Line) -> str:
         return f"{line.status.value}: {line.aside.reason}" if line.aside.reason else line.status.value
     if line.is_stale:
         return line.stale_words
+    if line.in_doubt:
+        return f"in doubt: {line.in_doubt}"
     if line.measurement is None:
         return "waits for the laboratory" if line.check.from_laboratory else "owed"
     if line.measurement.answer:
@@ -241,7 +250,8 @@ def _taken(visit: Visit) -> dict[tuple[str, str], list[Measurement]]:
     if visit.ended_at is None:  # what replaced a retired component is still to be measured, whatever its tag
         there = there.on_standing()
     rows = there.select_related("taken_by", "component", "run", "event")
-    rows = rows.prefetch_related("judgements", "photos", "readings")
+    rows = rows.prefetch_related("judgements", "photos", "readings__instrument__calibrations")
+    rows = rows.prefetch_related("readings__instrument__found_bad")
     found: dict[tuple[str, str], list[Measurement]] = {}
     for one in rows:
         tag = one.component.tag if one.component else one.run.tag if one.run else one.subject
@@ -269,6 +279,7 @@ def _line(
         line.measurement, line.earlier = found[-1], found[:-1]
         line.judgement = found[-1].judgement()
         line.rivals = rivals_of(line.check, key, found, text)
+        line.in_doubt = _in_doubt(line, found[-1])
     line.status = _status(line)
     return line
 
@@ -280,6 +291,12 @@ def _owe_again(line: Line, found: list[Measurement], why: str) -> None:
         line.aside = None
     if line.concession is not None and (line.aside is None or line.concession.at < line.aside.at):
         line.concession = None
+
+
+def _in_doubt(line: Line, taken: Measurement) -> str:
+    """Return what puts a measurement in doubt; a concession counts for what was known when it was granted."""
+    found = found_bad_in(taken, zone_of(taken.visit.site))
+    return bad_words(one for one in found if line.concession is None or line.concession.at < one.at)
 
 
 def _status(line: Line) -> Status:

@@ -2,10 +2,24 @@
 
 from django.urls import path
 
-from commissioning.office import limit_views, record_views, waiting_views
+from commissioning.office import instrument_views, limit_views, record_views, waiting_views
 
 urlpatterns = [
     path("waiting/", waiting_views.waiting, name="waiting"),
+    path("instruments/", instrument_views.instrument_list, name="instrument-list"),
+    path("instruments/new/", instrument_views.instrument_new, name="instrument-new"),
+    path("instruments/<uuid:instrument_id>/", instrument_views.instrument_detail, name="instrument-detail"),
+    path("instruments/<uuid:instrument_id>/card/", instrument_views.instrument_edit, name="instrument-edit"),
+    path(
+        "instruments/<uuid:instrument_id>/calibration/",
+        instrument_views.instrument_calibrate,
+        name="instrument-calibrate",
+    ),
+    path(
+        "instruments/<uuid:instrument_id>/found-bad/",
+        instrument_views.instrument_found_bad,
+        name="instrument-found-bad",
+    ),
     path("sites/import/", record_views.site_import, name="site-import"),
     path("sites/<uuid:site_id>/export/", record_views.site_export, name="site-export"),
     path("limits/<uuid:limit_id>/lift/", limit_views.limit_lift, name="limit-lift"),

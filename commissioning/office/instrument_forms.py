@@ -1,0 +1,97 @@
+"""What is typed of an instrument: its card, a calibration, what was found wrong with it."""
+
+from datetime import timedelta
+from typing import Any
+
+from django import forms
+from django.utils import timezone
+
+from commissioning import units
+from commissioning.models import Instrument
+from commissioning.projections.instrument import FIGURES
+from sizing.quantities import Quantity
+
+MOST_WORDS = 4000
+BAD_DAY = "Type the day as year-month-day, such as 2027-04-23."
+FIGURE_HELP = "as printed, with a point; leave empty what the label does not say"
+
+
+def day_field(label: str, **more: Any) -> forms.DateField:
+    """Return a field for a day."""
+    widget = forms.DateInput(attrs={"type": "date"}, format="%Y-%m-%d")
+    return forms.DateField(label=label, widget=widget, error_messages={"invalid": BAD_DAY}, **more)
+
+
+def not_ahead(day: Any) -> Any:
+    """Return a day that is not to come; today is as far as it goes anywhere on earth."""
+    if day and day > timezone.now().date() + timedelta(days=1):
+        raise forms.ValidationError("That day is still to come.")
+    return day
+
+
+class CardForm(forms.ModelForm):  # type: ignore[type-arg]  # generic in its stubs only
+    """An instrument's card, with its statement of accuracy as printed on it."""
+
+    quantity = forms.ChoiceField(label="Reads")
+    unit = forms.ChoiceField(label="In")
+
+    class Meta:
+        model = Instrument
+        fields = ("tag", "name", "quantity", "unit", *FIGURES, "serial")
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["quantity"].choices = [(q.value, q.value.replace("_", " ")) for q in Quantity]  # type: ignore[attr-defined]  # a choice field
+        codes = {one.code: one.symbol or "1" for q in Quantity for one in units.offered(q)}
+        self.fields["unit"].choices = list(codes.items())  # type: ignore[attr-defined]  # the same
+        for name in FIGURES:
+            self.fields[name] = forms.RegexField(
+                r"^([0-9]+([.][0-9]+)?)?$", label=self.fields[name].label, required=False, help_text=FIGURE_HELP,
+                max_length=8 if name == "counts" else 16, error_messages={"invalid": "Type a number, such as 0.5."},
+            )  # fmt: skip
+
+    def clean(self) -> dict[str, Any]:
+        data: dict[str, Any] = super().clean() or self.cleaned_data
+        quantity, unit = data.get("quantity"), data.get("unit")
+        if quantity and unit and unit not in {one.code for one in units.offered(Quantity(quantity))}:
+            self.add_error("unit", "This is no unit of what it reads.")
+        return data
+
+    def card(self) -> dict[str, str]:
+        """Return the card as the evidence keeps it."""
+        return {name: self.cleaned_data[name] for name in self.Meta.fields}
+
+
+class CalibrationForm(forms.Form):
+    """A calibration: when, until when, and by which certificate."""
+
+    on = day_field("Calibrated on")
+    due = day_field("Due again", required=False)
+    reference = forms.CharField(label="Certificate or comparison", max_length=80, required=False)
+
+    def clean_on(self) -> Any:
+        return not_ahead(self.cleaned_data["on"])
+
+    def clean(self) -> dict[str, Any]:
+        data = super().clean() or {}
+        if data.get("on") and data.get("due") and data["due"] < data["on"]:
+            self.add_error("due", "This lies before the calibration.")
+        return data
+
+
+class FoundBadForm(forms.Form):
+    """From when on an instrument read wrong, and how."""
+
+    since = day_field(
+        "Wrong since", help_text="The first day on which it may have read wrong: after it last read right."
+    )
+    words = forms.CharField(
+        label="What was found",
+        help_text="Printed beside every reading that it puts in doubt.",
+        max_length=MOST_WORDS,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": "Say what was found."},
+    )
+
+    def clean_since(self) -> Any:
+        return not_ahead(self.cleaned_data["since"])
