@@ -12,7 +12,14 @@ from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Visit
 from commissioning.moments import day_words, short_day_words, zone_of
 from commissioning.progress import Line, Progress, progress_of
+from commissioning.service.arrival import arrival_of
 from commissioning.service.comparison import Comparison, comparisons
+
+
+@require_GET
+def arrival(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
+    """Show how the system was left, what is open and due, before anything is touched."""
+    return render(request, "service/arrival.html", arrival_of(_visit(request, visit_id)))
 
 
 @require_GET

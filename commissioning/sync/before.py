@@ -8,9 +8,10 @@ from django.urls import reverse
 from commissioning import showing
 from commissioning.baseline import baseline_of
 from commissioning.htmx import HtmxHttpRequest
-from commissioning.models import Measurement, Visit
+from commissioning.models import Measurement, Visit, VisitKind
 from commissioning.moments import day_words, zone_of
 from commissioning.progress import Progress
+from commissioning.service.arrival import arrival_of
 from commissioning.service.views import comparison_context, days, list_context
 from commissioning.sync.pages import Renderer
 
@@ -46,8 +47,10 @@ def _values(one: Measurement, baseline: Visit) -> list[dict[str, str]]:
 
 
 def comparison_pages(request: HtmxHttpRequest, progress: Progress) -> Iterator[tuple[str, str]]:
-    """Yield the pages that lay a visit beside its baseline, as far as it was measured when it was taken along."""
+    """Yield the arrival, and the pages that lay a visit beside its baseline as far as it was measured by then."""
     visit = progress.visit
+    if visit.kind == VisitKind.SERVICE:
+        yield reverse("arrival", args=[visit.pk]), Renderer(request).page("service/arrival.html", arrival_of(visit))
     if baseline_of(visit) is None:
         return
     render = Renderer(request).page

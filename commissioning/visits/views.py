@@ -6,12 +6,13 @@ from django.core.paginator import Paginator
 from django.db.models import F
 from django.http import HttpResponse
 from django.shortcuts import redirect, render
+from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods
 
 from commissioning.doubts import doubts_in
 from commissioning.htmx import HtmxHttpRequest
-from commissioning.models import Site, Visit
+from commissioning.models import Site, Visit, VisitKind
 from commissioning.progress import Progress, progress_of
 from commissioning.service.comparison import baseline_url
 from commissioning.visits.before_cover import buried_words
@@ -97,6 +98,7 @@ def visit_context(progress: Progress) -> dict[str, object]:
         "signatures": signatures_shown(visit, None),
         "photos": visit.photos.filter(measurement=None),
         "baseline_url": baseline_url(visit),
+        "arrival_url": reverse("arrival", args=[visit.pk]) if visit.kind == VisitKind.SERVICE else "",
         "next": coming,
         "next_url": measurement_url(visit, coming) if coming else "",
     }
