@@ -10,6 +10,10 @@ SUN_TABLE = (
     Column("month", "Month", Q.COUNT, (1, 12)),
     Column("sun_hours", "Sun hours in a day", Q.DURATION, (0, 86_400)),
 )
+AIR_TABLE = (
+    Column("month", "Month", Q.COUNT, (1, 12)),
+    Column("temperature", "Mean of the month", Q.TEMPERATURE, (-50, 50)),
+)
 
 
 @keyword_record
@@ -83,6 +87,13 @@ class SiteData(Part):
         *SUN_TABLE,
         help="in the plane of the array: a sun hour is 1 kWh on each square metre; a row for each month, 1 to 12",
         group="Duty",
+        optional=True,
+    )
+    air_temperature: tuple[Row, ...] | None = table(
+        "Air by month",
+        *AIR_TABLE,
+        help="mean air temperature, a row for each month; without it heat is one allowance in the year of operation",
+        group="Climate",
         optional=True,
     )
     driller_log: str | None = text(
