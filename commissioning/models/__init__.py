@@ -4,6 +4,7 @@ from commissioning.models.acceptance import Concession, Defect
 from commissioning.models.device import Device, Epoch, ItemSettled, Quarantined
 from commissioning.models.event import DailyHead, Event, Origin
 from commissioning.models.instrument import Calibration, FoundBad, Instrument
+from commissioning.models.laboratory import LaboratoryReport, LaboratorySample
 from commissioning.models.limit import SiteLimit
 from commissioning.models.measurement import (
     Choice,
@@ -36,6 +37,8 @@ __all__ = [
     "Instrument",
     "ItemSettled",
     "Judgement",
+    "LaboratoryReport",
+    "LaboratorySample",
     "Measurement",
     "Origin",
     "PassedOver",
