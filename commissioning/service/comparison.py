@@ -17,7 +17,7 @@ from commissioning.baseline import baseline_of
 from commissioning.models import Judgement, Measurement, Visit, VisitKind
 from commissioning.plots import interval
 from commissioning.service.between import beside_both, between_days
-from commissioning.service.earlier import Earlier, Former, earlier_than, visits_before
+from commissioning.service.earlier import Earlier, Former, earlier_than, to_compare, visits_before
 from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
@@ -70,6 +70,7 @@ class Comparison:
     then: Measurement | None
     compared: tuple[Compared, ...]
     conditions: tuple[ConditionPair, ...]
+    past: tuple[Former, ...] = ()
 
     @property
     def moved(self) -> list[Compared]:
@@ -145,7 +146,7 @@ def comparisons(visit: Visit) -> list[Comparison]:
     """Return every measured or derived check of a visit beside its baseline, in catalogue order."""
     todays, earlier = judging.around(visit), earlier_than(visit)
     found = [
-        _compared(CHECKS[key], taken[-1][0], earlier.former((key, tag), taken[-1][0]), todays, earlier)
+        _compared(CHECKS[key], taken[-1][0], earlier.past((key, tag), taken[-1][0]), todays, earlier)
         for (key, tag), taken in todays.by_owed.items()
         if _is_compared(CHECKS[key])
     ]
@@ -153,7 +154,10 @@ def comparisons(visit: Visit) -> list[Comparison]:
     return sorted(found, key=lambda c: (order.index(c.check.key), c.now.subject))
 
 
-def _compared(check: Check, now: Measurement, former: Former, todays: judging.Around, earlier: Earlier) -> Comparison:
+def _compared(
+    check: Check, now: Measurement, past: tuple[Former, ...], todays: judging.Around, earlier: Earlier
+) -> Comparison:
+    former = to_compare(past)
     then = former.one
     if then is None:
         return Comparison(check, now, None, (), ())
@@ -165,7 +169,9 @@ def _compared(check: Check, now: Measurement, former: Former, todays: judging.Ar
         for f in today
         if (old := _same(before, f)) is not None
     )
-    return Comparison(check, now, then, pairs, tuple(_condition_pairs(check, before_conditions, today_conditions, now)))
+    return Comparison(
+        check, now, then, pairs, tuple(_condition_pairs(check, before_conditions, today_conditions, now)), past
+    )
 
 
 def _evaluated(one: Measurement, around: judging.Around) -> tuple[tuple[Finding, ...], judging.Conditions]:

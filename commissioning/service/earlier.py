@@ -25,6 +25,12 @@ class Former:
     changed: str = ""
 
 
+def to_compare(past: tuple[Former, ...]) -> Former:
+    """Return what today's measurement is laid beside: the oldest that is of the same thing."""
+    same = next((one for one in past if not one.changed), None)
+    return same or (past[-1] if past else Former(None))
+
+
 @dataclass
 class Earlier:
     """The measurements of the baseline and of every visit between it and this one, oldest first."""
@@ -34,11 +40,9 @@ class Earlier:
     corrections: tuple[Correction, ...]
     seen: dict[UUID, judging.Around] = field(default_factory=dict)
 
-    def former(self, key: Key, now: Measurement) -> Former:
-        """Return what today's measurement is laid beside: the oldest that is of the same thing."""
-        found = [Former(one, changed_between(one, now, key, self.corrections)) for one in self.rows.get(key, [])]
-        same = next((one for one in found if not one.changed), None)
-        return same or (found[-1] if found else Former(None))
+    def past(self, key: Key, now: Measurement) -> tuple[Former, ...]:
+        """Return every earlier measurement of the same check, oldest first."""
+        return tuple(Former(one, changed_between(one, now, key, self.corrections)) for one in self.rows.get(key, []))
 
     def around(self, visit: Visit) -> judging.Around:
         """Return what was measured on an earlier visit, with what was said of it; read once."""

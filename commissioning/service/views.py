@@ -14,6 +14,7 @@ from commissioning.moments import day_words, short_day_words, zone_of
 from commissioning.progress import Line, Progress, progress_of
 from commissioning.service.arrival import arrival_of
 from commissioning.service.comparison import Comparison, comparisons
+from commissioning.service.trend import trends_of
 
 
 @require_GET
@@ -58,6 +59,7 @@ def comparison_context(found: Comparison, line: Line, progress: Progress) -> dic
     then = found.then.visit if found.then else None
     return {
         "comparison": found,
+        "trends": trends_of(found.now, found.past),
         "then_kind": then.get_kind_display() if then else "",
         "then_day": day_words(then.started_at, zone_of(then.site)) if then else "",
         "then_column": short_day_words(then.started_at, zone_of(then.site)) if then else "",
