@@ -4,12 +4,26 @@ from commissioning.projections import (
     acceptance,
     concession,
     instrument,
+    laboratory,
     limits,
     measurement,
+    owner_link,
     record,
     settling,
     sheet,
     visit,
 )
 
-__all__ = ["acceptance", "concession", "instrument", "limits", "measurement", "record", "settling", "sheet", "visit"]
+__all__ = [
+    "acceptance",
+    "concession",
+    "instrument",
+    "laboratory",
+    "limits",
+    "measurement",
+    "owner_link",
+    "record",
+    "settling",
+    "sheet",
+    "visit",
+]

@@ -2,10 +2,14 @@
 
 from django.urls import path
 
-from commissioning.office import instrument_views, limit_views, record_views, waiting_views
+from commissioning.office import instrument_views, laboratory_views, limit_views, record_views, waiting_views
 
 urlpatterns = [
     path("waiting/", waiting_views.waiting, name="waiting"),
+    path("laboratory/<uuid:visit_id>/", laboratory_views.laboratory, name="laboratory"),
+    path("laboratory/<uuid:visit_id>/notice/", laboratory_views.water_notice, name="water-notice"),
+    path("laboratory/sample/<uuid:sample_id>/report/", laboratory_views.laboratory_report, name="laboratory-report"),
+    path("laboratory/report/<uuid:report_id>/", laboratory_views.laboratory_file, name="laboratory-file"),
     path("instruments/", instrument_views.instrument_list, name="instrument-list"),
     path("instruments/new/", instrument_views.instrument_new, name="instrument-new"),
     path("instruments/<uuid:instrument_id>/", instrument_views.instrument_detail, name="instrument-detail"),

@@ -15,6 +15,7 @@ from django.urls import reverse
 from commissioning.models import (
     Concession,
     Defect,
+    LaboratorySample,
     Measurement,
     SetAside,
     SettingAside,
@@ -60,7 +61,7 @@ class Waiting:
 def waiting_on(user: User, today: date) -> list[Waiting]:
     """Return everything that waits, what has waited longest first, in as many queries for one site as for many."""
     sites = {site.pk: site for site in Site.objects.for_user(user)}
-    found = [*_defects(sites), *_asides(sites), *_visits(sites), *_concessions(sites, today)]
+    found = [*_defects(sites), *_asides(sites), *_visits(sites), *_samples(sites), *_concessions(sites, today)]
     return sorted(found, key=lambda one: (one.since, one.site.name, one.what))
 
 
@@ -105,6 +106,16 @@ def _asides(sites: dict[UUID, Site]) -> Iterator[Waiting]:
             "" if whom is not Whom.TECHNICIAN else one.by.get_full_name(),
             reverse("measurement", args=[one.visit_id, f"{one.check_key}:{one.subject}"]),
             "Enter the result" if at_laboratory else "To the check",
+        )  # fmt: skip
+
+
+def _samples(sites: dict[UUID, Site]) -> Iterator[Waiting]:
+    """Yield each sample on which no report has come back."""
+    for one in LaboratorySample.objects.filter(reports=None, visit__site__in=sites).select_related("visit"):
+        site = sites[one.visit.site_id]
+        yield Waiting(
+            one.sent_on, "Report on a sample", one.words or f"handed over {day_words(one.sent_on)}", site,
+            Whom.LABORATORY, one.laboratory, reverse("laboratory", args=[one.visit_id]), "To the laboratory's page",
         )  # fmt: skip
 
 

@@ -106,6 +106,7 @@ def _event(event: Event) -> dict[str, Any]:
 def _files(site: Site) -> Iterator[dict[str, Any]]:
     names = {p for p in site.visits.values_list("photos__sha256", flat=True) if p}
     names |= {s for s in site.sheets.values_list("file_hash", flat=True) if s}
+    names |= {s for s in site.visits.values_list("laboratory_samples__reports__sha256", flat=True) if s}
     names |= {s for s in site.sheets.values_list("files__file_hash", flat=True) if s}
     names -= {s for s in _from_phones(site) if not path_of(s).exists()}
     signed = set(site.visits.values_list("signatures__shown_hash", flat=True)) - {None, ""}

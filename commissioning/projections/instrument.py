@@ -48,7 +48,7 @@ def keep_instrument(event: Event, body: dict[str, Any]) -> Instrument:
 def calibrate(event: Event, body: dict[str, Any]) -> Calibration:
     """Write a calibration; the card shows the latest."""
     instrument = instrument_of(body)
-    on, due = _day(body["on"], "$.on"), _day(body["due"], "$.due") if body["due"] else None
+    on, due = day_in(body["on"], "$.on"), day_in(body["due"], "$.due") if body["due"] else None
     if due is not None and due < on:
         raise evidence.RefusedError({"$.due": "it falls due before it was calibrated"})
     made = Calibration.objects.create(
@@ -68,7 +68,7 @@ def calibrate(event: Event, body: dict[str, Any]) -> Calibration:
 def find_bad(event: Event, body: dict[str, Any]) -> FoundBad:
     """Write from which day on an instrument read wrong. What was read with it since is in doubt."""
     return FoundBad.objects.create(
-        pk=body["id"], instrument=instrument_of(body), since=_day(body["since"], "$.since"), words=body["words"],
+        pk=body["id"], instrument=instrument_of(body), since=day_in(body["since"], "$.since"), words=body["words"],
         by=event.actor, at=event.recorded_at,
     )  # fmt: skip
 
@@ -81,7 +81,7 @@ def instrument_of(body: dict[str, Any]) -> Instrument:
     return found
 
 
-def _day(text: str, where: str) -> Any:
+def day_in(text: str, where: str) -> Any:
     try:
         found = parse_date(text)
     except ValueError:
