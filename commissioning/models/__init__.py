@@ -15,6 +15,7 @@ from commissioning.models.measurement import (
     PhotoLoss,
     Reading,
 )
+from commissioning.models.owner_link import OwnerLink
 from commissioning.models.people import Role, User
 from commissioning.models.record import Component, Run, Snapshot
 from commissioning.models.sheet import Sheet, SheetFile, SheetState
@@ -41,6 +42,7 @@ __all__ = [
     "LaboratorySample",
     "Measurement",
     "Origin",
+    "OwnerLink",
     "PassedOver",
     "Photo",
     "PhotoLoss",
