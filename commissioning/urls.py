@@ -3,9 +3,12 @@
 from django.urls import include, path
 
 from commissioning.accounts.views import home
+from commissioning.health import healthz, readyz
 
 urlpatterns = [
     path("", home, name="home"),
+    path("healthz", healthz, name="healthz"),
+    path("readyz", readyz, name="readyz"),
     path("account/", include("commissioning.accounts.urls")),
     path("", include("commissioning.sync.urls")),
     path("", include("commissioning.service.urls")),  # before the visits: there any path may name a check

@@ -17,6 +17,7 @@ pytestmark = pytest.mark.django_db
 OPEN_TO_ALL = {
     "sign-in", "password-reset", "password-reset-sent", "password-reset-confirm", "sheet-verify", "file-verify",
     "phone-hello",
+    "healthz", "readyz",  # that it answers; the second to this machine alone
     # what a phone starts with: a script, a manifest and two pages without anybody's data
     "worker", "manifest", "phone-here", "phone-elsewhere",
 }  # fmt: skip
