@@ -18,6 +18,7 @@ from commissioning.models import Judgement, Measurement, Visit, VisitKind
 from commissioning.plots import interval
 from commissioning.service.between import beside_both, between_days
 from commissioning.service.earlier import Earlier, Former, earlier_than, to_compare, visits_before
+from sizing.causes import Sign
 from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
@@ -26,6 +27,7 @@ from sizing.judgement import Finding
 
 SAME = 1e-9
 NOTHING = "—"
+ABOUT_NIL = 0.05  # of what it was: so little left is none (our own choice)
 POINTS = "points"  # of per cent: a share that fell from 43 % to 33 % has lost 10 points
 
 
@@ -49,6 +51,8 @@ class Compared:
     comparable: str
     why: str
     has_moved: bool
+    name: str
+    sign: Sign | None
     picture: str
     small_picture: str
 
@@ -208,6 +212,8 @@ def _value_pair(now: Finding, then: Finding, said: Judgement | None, today: Meas
         comparable=moved.comparable.value,
         why=moved.why,
         has_moved=moved.has_moved,
+        name=now.name,
+        sign=_sign(moved),
         picture=pictures[0],
         small_picture=pictures[1],
     )
@@ -266,6 +272,17 @@ def _normalised(moved: Drift) -> str:
     if moved.normalised is None or not isfinite(moved.normalised):
         return ""
     return units.number(moved.normalised, 2)
+
+
+def _sign(moved: Drift) -> Sign | None:
+    """Return which way a value has gone, for the table of causes; None where the days cannot be compared."""
+    if moved.change is None:
+        return None
+    if not moved.has_moved:
+        return Sign.SAME
+    if moved.is_relative and moved.change <= ABOUT_NIL - 1:
+        return Sign.NIL
+    return Sign.UP if moved.change > 0 else Sign.DOWN
 
 
 def _words(moved: Drift) -> str:

@@ -13,6 +13,7 @@ from commissioning.models import Visit
 from commissioning.moments import day_words, short_day_words, zone_of
 from commissioning.progress import Line, Progress, progress_of
 from commissioning.service.arrival import arrival_of
+from commissioning.service.causes import causes_of
 from commissioning.service.comparison import Comparison, comparisons
 from commissioning.service.trend import trends_of
 
@@ -29,11 +30,12 @@ def comparison_list(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
     return render(request, "service/comparison_list.html", list_context(_visit(request, visit_id)))
 
 
-def list_context(visit: Visit) -> dict[str, Any]:
+def list_context(visit: Visit, progress: Progress | None = None) -> dict[str, Any]:
     """Return what the page of all comparisons prints."""
     found = comparisons(visit)
     return {
         **days(visit),
+        "causes": causes_of(visit, progress or progress_of(visit), found),
         "moved": [c for c in found if c.moved],
         "still": [c for c in found if c.then and not c.moved and c.is_comparable],
         "apart": [c for c in found if c.then and not c.moved and not c.is_comparable],

@@ -54,7 +54,7 @@ def comparison_pages(request: HtmxHttpRequest, progress: Progress) -> Iterator[t
     if baseline_of(visit) is None:
         return
     render = Renderer(request).page
-    context, both = list_context(visit), days(visit)
+    context, both = list_context(visit, progress), days(visit)
     yield reverse("comparison-list", args=[visit.pk]), render("service/comparison_list.html", context)
     for one in [*context["moved"], *context["still"], *context["apart"]]:
         url = reverse("comparison", args=[visit.pk, one.check.key, one.now.subject])

@@ -250,3 +250,22 @@ def test_page_prints_the_normalised_error(as_technician: Client, later: Visit, t
     text = as_technician.get(page_url(later, HAND_PUMP, "HP1")).content.decode()
     assert "normalised error" in text
     assert f">{pair.normalised}</td>" in text
+
+
+def test_what_moved_has_likely_causes_with_the_test_that_parts_them(
+    as_technician: Client, later: Visit, technician: Any
+) -> None:
+    strokes(later, technician, "12.9", LATER)
+    page = as_technician.get(list_url(later))
+    found = page.context["causes"]
+    # Less water in a stroke: worn seals before all else (WHO/IRC 2003, 4.8; the row's own source).
+    assert found[0].words.startswith("Leathers or piston seals worn")
+    assert "water per stroke down" in found[0].speaks_for
+    text = page.content.decode()
+    assert "Likely causes, and the test that parts them" in text
+    assert "40 full strokes into a marked bucket" in text
+
+
+def test_nothing_moved_has_no_causes(as_technician: Client, later: Visit, technician: Any) -> None:
+    strokes(later, technician, "15.0", LATER)
+    assert as_technician.get(list_url(later)).context["causes"] == []
