@@ -7,7 +7,7 @@ instruments, the core, the templates.
 import hashlib
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 from django.conf import settings
 from django.db.models import Max
@@ -46,7 +46,7 @@ def stamp_of(request: HtmxHttpRequest, visit: Visit) -> str:
 def release() -> str:
     """Return the mark of the templates and static files of this process."""
     found = hashlib.sha256()
-    for folder in (*settings.TEMPLATES[0]["DIRS"], *settings.STATICFILES_DIRS):
+    for folder in [*cast("list[Path]", settings.TEMPLATES[0]["DIRS"]), *settings.STATICFILES_DIRS]:
         for path in sorted(Path(folder).rglob("*")):
             if path.is_file():
                 found.update(path.read_bytes())
