@@ -7,7 +7,7 @@ and kept on disk: a whole start-up takes seconds.
 import gzip
 import hashlib
 import json
-from collections.abc import Iterable
+from collections.abc import Iterable, Iterator
 from functools import cache
 from pathlib import Path
 from typing import Any
@@ -30,6 +30,7 @@ from sizing.system import System
 
 FORMAT = 1
 KEPT = 24  # sites whose tables stay on disk
+AT_ONCE = 8  # checks whose tables are made before they are put on disk
 ROOM = "pocket"
 
 
@@ -78,10 +79,16 @@ def _made(progress: Progress, lines: list[Line]) -> dict[str, dict[str, Any]]:
     place = settings.DATA_DIR / ROOM / f"{tables_mark(progress)}.json.gz"
     known = _from_disk(place)
     lacking = [line for line in lines if line.owed.id not in known]
-    if lacking:
-        known |= _tabulated(progress, lacking)
-        _to_disk(place, known)
+    for some in batched(lacking, AT_ONCE):
+        known |= _tabulated(progress, some)
+        _to_disk(place, known)  # a request that is cut off has not worked in vain
     return known
+
+
+def batched(lines: list[Line], many: int) -> Iterator[list[Line]]:
+    """Yield the lines in lots of so many."""
+    for first in range(0, len(lines), many):
+        yield lines[first : first + many]
 
 
 def _tabulated(progress: Progress, lines: Iterable[Line]) -> dict[str, dict[str, Any]]:
