@@ -81,6 +81,7 @@ MEDIA_ROOT = DATA_DIR / ("demo-media" if DEMO else "media")
 KEYS_ROOT = DATA_DIR / ("demo-keys" if DEMO else "keys")
 SEAL_PASSWORD = environment.text("SEAL_PASSWORD")
 OFFICE_NAME = environment.text("OFFICE_NAME")
+OFFICE_TELEPHONE = environment.text("OFFICE_TELEPHONE")
 FILE_UPLOAD_PERMISSIONS = 0o640
 DATA_UPLOAD_MAX_MEMORY_SIZE = 5 * 1024 * 1024
 

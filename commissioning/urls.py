@@ -16,6 +16,7 @@ urlpatterns = [
     path("sites/", include("commissioning.asbuilt.urls")),
     path("acceptance/", include("commissioning.acceptance.urls")),
     path("", include("commissioning.handover.urls")),
+    path("", include("commissioning.owner.urls")),
     path("office/", include("commissioning.office.urls")),
 ]
 

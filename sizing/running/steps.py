@@ -3,7 +3,7 @@
 from enum import StrEnum
 
 from sizing.records import record
-from sizing.system import System
+from sizing.system import Node, System
 
 
 class Act(StrEnum):
@@ -47,9 +47,18 @@ BURST = "Never plug, cap or shut off a relief valve, even one that drips."
 
 
 def label(system: System, tag: str) -> str:
-    """Return a tag with the name that a person gave the thing."""
-    named = system.runs[tag].name if tag in system.runs else system.node(tag).name
-    return f"{tag} ({named})" if named else tag
+    """Return a tag with the name that a person gave the thing, else with what it is."""
+    if tag in system.runs:
+        name = system.runs[tag].name or system.runs[tag].part.title.lower()
+    else:
+        node = system.node(tag)
+        name = node.name or _kind_words(node)
+    return f"{tag} ({name})"
+
+
+def _kind_words(node: Node) -> str:
+    form: str | None = getattr(node.part, "form", None)
+    return form if form in ("fuse", "breaker") else node.part.title.replace("DC ", "").lower()
 
 
 def listed(system: System, tags: list[str]) -> str:

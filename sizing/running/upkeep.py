@@ -138,7 +138,7 @@ def supplies(system: System) -> list[Supply]:
     return [
         *(Supply(one.tag, "Filter element", _figures(one, FILTER)) for one in system.of(Filter)),
         *(Supply(one.tag, "Fuse", _figures(one, FUSE)) for one in system.of(OvercurrentDevice) if _is_fuse(one)),
-        *(Supply(one.tag, "Distilled water, never from the tap") for one in _flooded(system)),
+        *(Supply(one.tag, "Distilled water, never from the tap") for one in flooded(system)),
         *(Supply(one.tag, "Set of seals and leathers", _figures(one, SEALS)) for one in system.of(HandPump)),
     ]
 
@@ -162,5 +162,6 @@ def _is_fuse(node: Node) -> bool:
     return getattr(node.part, "form", None) != "breaker"
 
 
-def _flooded(system: System) -> list[Node]:
+def flooded(system: System) -> list[Node]:
+    """Return the batteries whose cells want water; one whose chemistry nobody recorded counts."""
     return [one for one in system.of(BatteryBank) if _chemistry(one) in ("flooded", "")]

@@ -57,10 +57,18 @@ def _leads_to_taps(system: System, valve: str) -> bool:
 def stop(system: System) -> Steps:
     """Return how everything is stopped in an emergency: pumps first, then the main valves."""
     return (
-        *power.off(system, pumps(system)),
+        *power.once([step for pump in pumps(system) for step in _stopped_at_once(system, pump)]),
         *water.shut(system, main_valves(system)),
         *_still_live(system),
     )
+
+
+def _stopped_at_once(system: System, pump: Node) -> list[Step]:
+    """Return how one pump is stopped in a hurry: no fuse is drawn where electronics have a switch of their own."""
+    steps = power.off(system, [pump])
+    if not any(step.act is Act.STOP for step in steps):
+        return steps
+    return [step for step in steps if step.act is not Act.DISCONNECT or power.is_switch(system.node(step.tag))]
 
 
 def _still_live(system: System) -> list[Step]:
@@ -203,7 +211,7 @@ def _left_over(system: System, shut: frozenset[str], with_tanks: bool) -> list[S
     steps: list[Step] = []
     full = frost.staying_full(system, shut)
     if full:
-        words = f"Water stays in {listed(system, full)}: no tap or drain lies below."
+        words = f"Water stays in {listed(system, full)}: shut in, or lower than every tap and drain."
         steps.append(Step(Act.LOOK, "", words))
     if with_tanks and system.of(StorageTank):
         names = listed(system, [one.tag for one in system.of(StorageTank)])

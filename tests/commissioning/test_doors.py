@@ -16,7 +16,7 @@ pytestmark = pytest.mark.django_db
 # The whole list of what a stranger may open. Adding a name here is a decision.
 OPEN_TO_ALL = {
     "sign-in", "password-reset", "password-reset-sent", "password-reset-confirm", "sheet-verify", "file-verify",
-    "phone-hello",
+    "phone-hello", "owner-link-page", "owner-link-pack",  # only with the secret of a link that stands
     "healthz", "readyz",  # that it answers; the second to this machine alone
     # what a phone starts with: a script, a manifest and two pages without anybody's data
     "worker", "manifest", "phone-here", "phone-elsewhere",
@@ -56,9 +56,7 @@ def is_turned_away(answer: Any) -> bool:
 @pytest.mark.parametrize("method", ["get", "post", "put", "delete"])
 def test_stranger_is_sent_to_sign_in_at_every_address_but_the_listed(client, method):
     open_to_stranger = {
-        pattern.name
-        for pattern in patterns()
-        if not is_turned_away(getattr(client, method)(address(pattern)))
+        pattern.name for pattern in patterns() if not is_turned_away(getattr(client, method)(address(pattern)))
     }
     assert open_to_stranger <= OPEN_TO_ALL
 

@@ -202,7 +202,7 @@ def test_high_tank_is_emptied_with_the_drain_at_the_lowest_point() -> None:
 def test_winter_names_the_pipe_that_nothing_empties_and_keeps_the_battery_on_charge() -> None:
     words = [step.words for step in whole.leave_for_winter(KNOWN["battery_well_pressure"])]
     assert any("P1 (drop pipe)" in one for one in words)
-    assert any(one.startswith("Leave BA1 on charge") for one in words)
+    assert any(one.startswith("Leave BA1 (battery) on charge") for one in words)
     assert not any(step.tag in ("S1", "FU1") for step in whole.leave_for_winter(KNOWN["battery_well_pressure"]))
 
 
@@ -221,7 +221,8 @@ def test_what_no_switch_parts_is_said() -> None:
         }
     )  # fmt: skip
     assert gaps(whole.stop(system)) == [
-        "No switch or fuse is recorded between A1 and PU1: the contractor parts them. No step further before that."
+        "No switch or fuse is recorded between A1 (solar array) and PU1 (submersible pump): "
+        "the contractor parts them. No step further before that."
     ]
 
 

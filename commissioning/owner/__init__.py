@@ -1,0 +1,1 @@
+"""What the owner gets: a pack made from the record, and one private link to how things stand."""

@@ -1,0 +1,191 @@
+"""The owner's pack of one site, ready to print: everything in it comes from the record, nothing is typed again."""
+
+import calendar
+import json
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.conf import settings
+from django.template.loader import render_to_string
+from django.utils import timezone
+
+from commissioning import snapshot, units
+from commissioning.handover.authenticity import standing_words
+from commissioning.models import Component, Sheet, Site, UnitSystem
+from commissioning.moments import day_words, zone_of
+from commissioning.owner.numbers import current_sheet, normal_numbers
+from commissioning.pdf import Paper, render_pdf
+from sizing.errors import SystemShapeError
+from sizing.running import isolate, upkeep, wall, water, whole
+from sizing.running.steps import Step, label
+from sizing.running.upkeep import Supply, Task
+from sizing.system import System
+
+Plain = dict[str, Any]
+NO_SHEET = "No handover sheet stands for this site."
+NOT_PROVED = "Nothing on record proves this water safe. Do not drink it unless it is boiled or comes from elsewhere."
+PROVED = "It was released for drinking when the sheet was issued. Stop drinking it at any change of look or smell."
+EVERY = {1: "every month", 3: "every three months", 6: "twice a year", 12: "every year"}
+BLANKS = ("Electrician", "Well driller", "Laboratory", "Health office", "Poison line", "Emergency")
+ON_THE_WALL = 6  # normal numbers that fit on the page for the wall
+
+
+@dataclass(frozen=True)
+class Procedure:
+    """One numbered list."""
+
+    title: str
+    steps: tuple[Step, ...]
+
+
+@dataclass(frozen=True)
+class ValveLine:
+    number: str
+    name: str
+    does: str
+    position: str
+    where: str
+
+
+@dataclass(frozen=True)
+class TaskLine:
+    parts: str
+    words: str
+    every: str
+    who: str
+    due: str
+
+
+@dataclass(frozen=True)
+class SupplyLine:
+    tag: str
+    words: str
+    figures: str
+
+
+def pack_context(site: Site) -> Plain:
+    """Return all that the pack prints, or why it cannot be made."""
+    sheet = current_sheet(site)
+    context = {"site": site, "made_on": day_words(timezone.now(), zone_of(site)), "office": settings.OFFICE_NAME}
+    context["telephone"] = settings.OFFICE_TELEPHONE
+    normals = normal_numbers(sheet)
+    context |= standing_of(site, sheet) | {"blanks": BLANKS, "normals": normals, "wall_normals": normals[:ON_THE_WALL]}
+    try:
+        return context | _of_system(site, snapshot.system_now(site))
+    except SystemShapeError as problem:
+        return context | {"refused": f"The record cannot be read as one system: {problem}"}
+
+
+def standing_of(site: Site, sheet: Sheet | None) -> Plain:
+    """Return how the current sheet stands, and whether the water is for drinking."""
+    if sheet is None:
+        return {"sheet": None, "verdict": NO_SHEET, "standing": "", "is_safe": False, "water_words": NOT_PROVED}
+    issue = json.loads(sheet.body)["sheet"]
+    is_safe = not issue["standing"].get("not_for_drinking", True)
+    lines = [line for line in issue["standing"].get("lines", []) if line]
+    return {
+        "sheet": sheet,
+        "verdict": standing_words(sheet),
+        "standing": issue["standing"]["words"],
+        "issued_on": issue.get("issued_on", ""),
+        "is_safe": is_safe,
+        "water_words": PROVED if is_safe else " ".join([*lines, NOT_PROVED]),
+    }
+
+
+def _of_system(site: Site, system: System) -> Plain:
+    return {
+        "stop": whole.stop(system),
+        "no_water": wall.no_water(system),
+        "red_flags": wall.red_flags(system),
+        "hand_pump": wall.hand_pump(system),
+        "valves": [_valve_line(system, one.tag) for one in _valves(system)],
+        "procedures": procedures(system),
+        "supplies": [_supply_line(system, one, site.unit_system) for one in upkeep.supplies(system)],
+        "tasks": [_task_line(system, one, _base(site)) for one in upkeep.tasks(system)],
+        "parts": _parts(site),
+    }
+
+
+def procedures(system: System) -> list[Procedure]:
+    """Return the numbered lists of the folder, for this system."""
+    found = [
+        Procedure("Start again after a stop", whole.restart(system)),
+        Procedure("Drain the pipes", whole.drain(system)),
+        Procedure("Fill again", whole.refill(system)),
+        Procedure("Leave for the winter", whole.leave_for_winter(system)),
+    ]
+    for node in isolate.worked_on(system):
+        name = f"{node.part.title} {label(system, node.tag)}"
+        found.append(Procedure(f"{name}: take out of use", isolate.isolate(system, node.tag)))
+        found.append(Procedure(f"{name}: put back", isolate.bring_back(system, node.tag)))
+    return found
+
+
+def _valves(system: System) -> list[Any]:
+    return [*water.isolation_valves(system), *water.drains(system)]
+
+
+def _valve_line(system: System, tag: str) -> ValveLine:
+    node = system.node(tag)
+    is_drain = node in water.drains(system)
+    position = "shut" if water.is_normally_shut(node) else "open"
+    return ValveLine(tag, node.name, "drains" if is_drain else _does(system, tag), position, _where(system, tag))
+
+
+def _does(system: System, tag: str) -> str:
+    """Return what stays dry behind a valve: the taps that it shuts off, or the parts that it parts."""
+    taps = [one.tag for one in water.runs_out_at(system, (tag, ""), frozenset()) if one.kind == "outlet"]
+    if taps:
+        return "shuts off " + ", ".join(label(system, one) for one in taps)
+    return "parts " + " from ".join(label(system, end) for end in _beside(system, tag))
+
+
+def _beside(system: System, tag: str) -> list[str]:
+    return [run.far(tag).tag for run in system.runs_at(tag, "pipe")]
+
+
+def _where(system: System, tag: str) -> str:
+    ends = _beside(system, tag)
+    return "between " + " and ".join(label(system, one) for one in ends) if len(ends) > 1 else "at " + ", ".join(ends)
+
+
+def _supply_line(system: System, one: Supply, unit_system: str) -> SupplyLine:
+    said = [
+        f"{words} {units.figure(value, quantity, units.default_unit(quantity, unit_system).code)}"
+        for words, quantity, value in one.said
+    ]
+    return SupplyLine(label(system, one.tag), one.words, "; ".join(said) or "as on its nameplate")
+
+
+def _base(site: Site) -> date:
+    """Return the day from which the plan counts: the last visit that ended, else today."""
+    last = site.visits.exclude(ended_at=None).order_by("-ended_at").first()
+    moment = last.ended_at if last and last.ended_at else timezone.now()
+    return moment.astimezone(zone_of(site)).date()
+
+
+def _task_line(system: System, one: Task, base: date) -> TaskLine:
+    parts = ", ".join(label(system, tag) for tag in one.tags)
+    due = months_after(base, one.months).isoformat()
+    return TaskLine(parts, one.words, EVERY[one.months], one.who, due)
+
+
+def months_after(day: date, months: int) -> date:
+    """Return the same day some months on, or the last one of a shorter month."""
+    years, month = divmod(day.month - 1 + months, 12)
+    year = day.year + years
+    return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+
+
+def _parts(site: Site) -> list[Component]:
+    """Return the parts with a maker's name or a serial number: what a warranty is claimed with."""
+    named = site.components.standing().exclude(maker="", model="", serial="")
+    return list(named.order_by("tag"))
+
+
+def pack_pdf(site: Site) -> bytes:
+    """Return the pack as PDF, on the paper of the site's unit system. Raises PdfError where none can be made."""
+    paper: Paper = "Letter" if site.unit_system == UnitSystem.US else "A4"
+    return render_pdf(render_to_string("owner/pack_print.html", pack_context(site)), paper=paper)
