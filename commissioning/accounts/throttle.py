@@ -1,11 +1,34 @@
 """Wrong passwords are counted by name and address; past the limit the door stays shut for a while."""
 
+from hashlib import sha256
 from typing import Any
 
 from django.conf import settings
+from django.core.cache import cache
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.utils.cache import patch_cache_control
+
+MOST_MAILS = 3
+MAIL_WINDOW = 3600  # s
+MOST_MAILS_ASKED = 20
+"""For one mail address, and from one place, within the window; our own choice. Counted in each process for itself."""
+
+
+def may_send_mail(request: HttpRequest, address: str) -> bool:
+    """Count a mail that is asked for; return whether it may be sent: nobody's box is filled from here."""
+    by_address = _counted(f"mail-to:{address.strip().casefold()}")
+    from_place = _counted(f"mail-from:{client_address(request)}")
+    return by_address <= MOST_MAILS and from_place <= MOST_MAILS_ASKED
+
+
+def _counted(what: str) -> int:
+    key = sha256(what.encode("utf-8", "replace")).hexdigest()
+    cache.add(key, 0, MAIL_WINDOW)
+    try:
+        return cache.incr(key)
+    except ValueError:  # it ran out just now
+        return 1
 
 
 def username(request: HttpRequest, credentials: dict[str, Any] | None) -> str:

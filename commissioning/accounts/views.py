@@ -13,6 +13,7 @@ from django.views.decorators.cache import never_cache
 from django.views.generic import TemplateView
 
 from commissioning.accounts.forms import ChangeForm, ResetForm, SignInForm
+from commissioning.accounts.throttle import may_send_mail
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.navigation import rooms
 
@@ -54,6 +55,12 @@ class PasswordReset(auth.PasswordResetView):
     email_template_name = "accounts/password_reset_mail.txt"
     subject_template_name = "accounts/password_reset_subject.txt"
     success_url = reverse_lazy("password-reset-sent")
+
+    def form_valid(self, form: Any) -> HttpResponse:
+        """Send the mail, unless many were asked for of late: the answer is the same either way."""
+        if may_send_mail(self.request, form.cleaned_data["email"]):
+            return super().form_valid(form)
+        return redirect(self.success_url)
 
 
 @is_public

@@ -2,10 +2,24 @@
 
 from django.urls import path
 
-from commissioning.office import instrument_views, laboratory_views, limit_views, record_views, waiting_views
+from commissioning.office import (
+    instrument_views,
+    laboratory_views,
+    limit_views,
+    people_views,
+    record_views,
+    table_views,
+    waiting_views,
+)
 
 urlpatterns = [
     path("waiting/", waiting_views.waiting, name="waiting"),
+    path("people/", people_views.person_list, name="person-list"),
+    path("people/new/", people_views.person_new, name="person-new"),
+    path("people/<uuid:handle>/", people_views.person_edit, name="person-edit"),
+    path("people/<uuid:handle>/link/", people_views.person_link, name="person-link"),
+    path("sites/export/", table_views.every_site, name="site-export-all"),
+    path("sites/<uuid:site_id>/readings/", table_views.site_readings, name="site-readings"),
     path("laboratory/<uuid:visit_id>/", laboratory_views.laboratory, name="laboratory"),
     path("laboratory/<uuid:visit_id>/notice/", laboratory_views.water_notice, name="water-notice"),
     path("laboratory/sample/<uuid:sample_id>/report/", laboratory_views.laboratory_report, name="laboratory-report"),
