@@ -2,10 +2,8 @@
 
 import json
 from dataclasses import dataclass
-from datetime import date, datetime, tzinfo
+from datetime import datetime, tzinfo
 from typing import Any
-
-from django.utils import timezone
 
 from commissioning import showing
 from commissioning.baseline import baseline_of
@@ -16,13 +14,12 @@ from commissioning.models import (
     Measurement,
     Photo,
     SetAside,
-    Sheet,
-    SheetState,
     Site,
     Visit,
     VisitKind,
 )
 from commissioning.moments import day_words, moment_words, zone_of
+from commissioning.service.due import inspection_due, service_due
 from sizing.checks.catalogue import CHECKS
 
 NORMAL = (
@@ -142,30 +139,26 @@ def _named(check: str, subject: str) -> str:
 
 
 def due_on(visit: Visit) -> list[Told]:
-    """Return what is due by the sheet that stands: the inspection that it advised."""
-    inspect = inspection_due(visit.site)
-    if inspect is None:
+    """Return what is due: the inspection that the sheet advised, or a year after the last service."""
+    due = service_due(visit.site)
+    if due is None:
         return []
-    today = visit.started_at.astimezone(zone_of(visit.site)).date()
-    late = (today - inspect).days
+    late = (visit.started_at.astimezone(zone_of(visit.site)).date() - due).days
     when = f"{late} days ago" if late > 0 else "today" if late == 0 else f"in {-late} days"
-    return [Told("Inspection advised by the handover sheet", day_words(inspect), when)]
-
-
-def inspection_due(site: Site) -> date | None:
-    """Return the day by which the sheet that stands advised the next inspection."""
-    sheet = Sheet.objects.filter(site=site, state=SheetState.ISSUED).order_by("-issued_at").first()
-    words = json.loads(sheet.body).get("sheet", {}).get("next_inspection", "") if sheet else ""
-    try:
-        return datetime.strptime(words, "%d %B %Y").replace(tzinfo=timezone.get_current_timezone()).date()
-    except ValueError:
-        return None
+    is_advised = due == inspection_due(visit.site)
+    title = "Inspection advised by the handover sheet" if is_advised else "Service, a year after the last one"
+    return [Told(title, day_words(due), when)]
 
 
 def changes_since(visit: Visit, last: Visit) -> list[Told]:
     """Return how the record was changed since the last visit ended, the latest first."""
-    since = last.ended_at or last.started_at
-    events = visit.site.events.filter(kind="record.changed", recorded_at__gt=since, recorded_at__lt=visit.started_at)
+    return changes_between(visit, last.ended_at or last.started_at, visit.started_at)
+
+
+def changes_between(visit: Visit, since: datetime, until: datetime | None) -> list[Told]:
+    """Return how the record of a visit's site was changed between two moments, the latest first."""
+    events = visit.site.events.filter(kind="record.changed", recorded_at__gt=since)
+    events = events.filter(recorded_at__lt=until) if until else events
     zone = zone_of(visit.site)
     rows = events.select_related("actor").order_by("-sequence")[:MOST_CHANGES]
     return [_change(json.loads(e.body), f"{e.actor}, {day_words(e.recorded_at, zone)}") for e in rows]

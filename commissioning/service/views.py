@@ -3,18 +3,21 @@
 from typing import Any
 from uuid import UUID
 
+from django.contrib import messages
 from django.http import Http404, HttpResponse
-from django.shortcuts import get_object_or_404, render
-from django.views.decorators.http import require_GET
+from django.shortcuts import get_object_or_404, redirect, render
+from django.views.decorators.http import require_GET, require_safe
 
 from commissioning.baseline import baseline_of
 from commissioning.htmx import HtmxHttpRequest
-from commissioning.models import Visit
+from commissioning.models import Visit, VisitKind
 from commissioning.moments import day_words, short_day_words, zone_of
+from commissioning.pdf import PdfError
 from commissioning.progress import Line, Progress, progress_of
 from commissioning.service.arrival import arrival_of
 from commissioning.service.causes import causes_of
 from commissioning.service.comparison import Comparison, comparisons
+from commissioning.service.record import service_record
 from commissioning.service.trend import trends_of
 
 
@@ -22,6 +25,21 @@ from commissioning.service.trend import trends_of
 def arrival(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
     """Show how the system was left, what is open and due, before anything is touched."""
     return render(request, "service/arrival.html", arrival_of(_visit(request, visit_id)))
+
+
+@require_safe
+def service_record_file(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
+    """Return what was found and done on a service visit, as PDF."""
+    visit = _visit(request, visit_id)
+    if visit.kind != VisitKind.SERVICE:
+        raise Http404
+    try:
+        made = service_record(visit)
+    except PdfError as problem:
+        messages.error(request, str(problem))
+        return redirect("comparison-list", visit.pk)
+    headers = {"Content-Disposition": 'inline; filename="service-record.pdf"'}
+    return HttpResponse(made, content_type="application/pdf", headers=headers)
 
 
 @require_GET

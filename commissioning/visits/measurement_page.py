@@ -8,6 +8,7 @@ from commissioning import judging
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Instrument, Measurement, Reading, Visit
 from commissioning.progress import Line, Progress, Status
+from commissioning.service.as_before import AsBefore, as_before
 from commissioning.service.comparison import comparison_url
 from commissioning.visits import conditions
 from commissioning.visits.entry import cured
@@ -58,6 +59,10 @@ class Shared:
 
     def comparison_url(self, one: Measurement) -> str:
         return comparison_url(one)
+
+    def as_before(self, progress: Progress, line: Line) -> AsBefore | None:
+        """Return the answer of last time for one tap."""
+        return as_before(progress, line)
 
 
 @dataclass
@@ -206,6 +211,7 @@ def _form_context(page: Page, form: MeasurementForm | None) -> dict[str, object]
     is_sent = form.is_bound and form.is_valid()
     return {
         "form": form,
+        "as_before": None if form.is_bound else page.beside.as_before(page.progress, page.line),
         "steps": steps_shown(form),
         "ways": [] if page.adds_row else _ways(page),
         "ask_back": ask_back(form) if is_sent else None,

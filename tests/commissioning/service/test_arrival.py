@@ -11,7 +11,7 @@ from django.urls import reverse
 
 from commissioning.asbuilt import services as asbuilt
 from commissioning.models import Sheet, Site, Visit
-from commissioning.service import arrival
+from commissioning.service import arrival, due
 from commissioning.visits import services
 from tests.commissioning.worlds import measure, site_with_record, visit_on
 
@@ -76,12 +76,12 @@ def test_inspection_advised_by_the_sheet_is_due(
         site=first.site, visit=first, year=2025, sequence=1, body=json.dumps({"sheet": {"next_inspection": typed}}),
         hash="0", token_hash="0", issued_by=technician, issued_at=FIRST,
     )  # fmt: skip
-    (due,) = arrival.due_on(later)
-    assert (due.words, due.when) == (typed, when)
+    (told,) = arrival.due_on(later)
+    assert (told.words, told.when) == (typed, when)
 
 
 def test_nothing_is_due_without_a_sheet_or_a_day(later: Visit) -> None:
-    assert arrival.inspection_due(later.site) is None
+    assert due.inspection_due(later.site) is None
     assert arrival.due_on(later) == []
 
 
