@@ -117,7 +117,7 @@ def procedures(system: System) -> list[Procedure]:
         Procedure("Leave for the winter", whole.leave_for_winter(system)),
     ]
     for node in isolate.worked_on(system):
-        name = f"{node.part.title} {label(system, node.tag)}"
+        name = f"{node.part.title} {node.tag}" + (f", {node.name}" if node.name else "")
         found.append(Procedure(f"{name}: take out of use", isolate.isolate(system, node.tag)))
         found.append(Procedure(f"{name}: put back", isolate.bring_back(system, node.tag)))
     return found
