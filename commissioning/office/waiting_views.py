@@ -12,6 +12,7 @@ from django.views.decorators.http import require_safe
 
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.moments import day_words
+from commissioning.office.due import Due, due_until
 from commissioning.office.waiting import Waiting, Whom, waiting_on
 from commissioning.office_only import office_only
 
@@ -30,6 +31,7 @@ def waiting(request: HtmxHttpRequest) -> HttpResponse:
     context = {
         "today": day_words(today), "page": page, "rows": [_row(one, today) for one in page.object_list],
         "filters": _filters(found, chosen), "chosen": chosen or "", "sites": len({one.site.pk for one in there}),
+        "due": [_due(one, today) for one in due_until(request.user, today)],
     }  # fmt: skip
     return render(request, "office/waiting.html", context)
 
@@ -40,6 +42,13 @@ def _row(one: Waiting, today: date) -> dict[str, Any]:
         "days": f"{days} {'day' if days == 1 else 'days'}", "since": day_words(one.since), "what": one.what,
         "detail": one.detail, "site": one.site.name, "site_url": one.site.get_absolute_url(),
         "whom": one.whom.value.capitalize(), "name": one.name, "url": one.url, "link": one.link,
+    }  # fmt: skip
+
+
+def _due(one: Due, today: date) -> dict[str, Any]:
+    return {
+        "on": day_words(one.on), "is_late": one.on < today, "what": one.what, "why": one.why, "url": one.url,
+        "link": one.link,
     }  # fmt: skip
 
 
