@@ -121,5 +121,14 @@ def test_look_alikes_are_shown_with_what_parts_them() -> None:
 
 
 def test_a_slip_of_measuring_stands_before_a_fault() -> None:
-    seen = {"short_circuit_current": UP, "array_power": UP, "well_pump_power": UP, "string_spread": SAME}
-    assert likely(seen)[0].cause.part == "measurement"
+    parts = [one.cause.part for one in likely({"precharge": UP})]
+    assert parts[0] == "measurement"
+    assert set(parts) > {"measurement"}
+
+
+def test_a_reading_that_goes_the_other_way_speaks_against() -> None:
+    seen = {"well_pump_flow": DOWN, "well_pump_shutoff_pressure": DOWN, "well_pump_specific_energy": UP}
+    worn = "well_pump_worn_impellers_or_diffusers_sand"
+    assert worn in [one.cause.key for one in likely(seen)]
+    contradicted = likely({**seen, "well_pump_specific_energy": DOWN, "well_pump_shutoff_pressure": UP})
+    assert worn not in [one.cause.key for one in contradicted]
