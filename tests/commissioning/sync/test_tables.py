@@ -42,17 +42,35 @@ def test_every_measured_check_has_a_pocket_and_no_observation_has(light, visit):
 def test_tables_lie_on_disk_and_are_made_once(light, visit, tmp_path):
     first = tables.tables_of(progress_of(visit))
     again = tables.tables_of(progress_of(visit))
-    assert (len(light), json.loads(json.dumps(first))) == (1, json.loads(json.dumps(again)))
+    assert (sum(light), json.loads(json.dumps(first))) == (len(first), json.loads(json.dumps(again)))
     assert len(list((tmp_path / "pocket").glob("*.json.gz"))) == 1
 
 
 def test_a_file_written_half_is_made_anew(light, visit, tmp_path):
-    tables.tables_of(progress_of(visit))
+    many = len(tables.tables_of(progress_of(visit)))
     place = next((tmp_path / "pocket").glob("*.json.gz"))
     place.write_bytes(place.read_bytes()[:-40])
     assert tables.tables_of(progress_of(visit))
     assert json.loads(gzip.decompress(place.read_bytes()))
-    assert len(light) == 2
+    assert sum(light) == 2 * many
+
+
+def test_what_a_cut_off_request_had_made_is_not_made_again(light, visit, monkeypatch):
+    """The third lot is never made: the server was stopped. What lay on disk by then stays."""
+    whole = tables._tabulated
+
+    def cut_off(progress, lines):
+        if len(light) == 2:
+            raise KeyboardInterrupt
+        return whole(progress, lines)
+
+    monkeypatch.setattr(tables, "_tabulated", cut_off)
+    with pytest.raises(KeyboardInterrupt):
+        tables.tables_of(progress_of(visit))
+    monkeypatch.setattr(tables, "_tabulated", whole)
+    assert sum(light) == 2 * tables.AT_ONCE
+    many = len(tables.tables_of(progress_of(visit)))
+    assert sum(light) == many
 
 
 def test_mark_changes_with_the_record(light, visit):
