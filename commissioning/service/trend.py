@@ -98,7 +98,7 @@ def _row(point: _Point, quantity: Quantity, code: str, is_share: bool) -> TrendR
     symbol = units.unit(code, quantity).symbol
     around = units.plus_minus(spread, quantity, code).removesuffix(symbol).rstrip("\u00a0") if spread else "—"
     share = units.number(_share(f["value"], point), 1) if is_share else ""
-    return TrendRow(point.day, shown, expected, around, share, point.changed)
+    return TrendRow(point.day.replace(" ", "\u00a0"), shown, expected, around, share, point.changed)
 
 
 def _share(value: float, point: _Point) -> float:
