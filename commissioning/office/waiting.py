@@ -84,11 +84,11 @@ def whom_of(words: str, usual: Whom = Whom.TECHNICIAN) -> Whom:
 def _defects(sites: dict[UUID, Site]) -> Iterator[Waiting]:
     for one in Defect.objects.filter(put_right_at=None, site__in=sites).select_related("raised_by"):
         site = sites[one.site_id]
-        due = f"; by {day_words(one.due)}" if one.due else ""
+        words, due = one.words.strip().rstrip("."), f"; by {day_words(one.due)}" if one.due else ""
         safe = "unsafe" if one.is_unsafe else "not unsafe"
         at = f", {check_title(one.check_key, one.subject)}" if one.check_key else ""
         yield Waiting(
-            day_at(one.raised_at, site), f"Defect {one.number} ({safe}){at}", f"{one.words}{due}", site,
+            day_at(one.raised_at, site), f"Defect {one.number} ({safe}){at}", words + due, site,
             whom_of(one.who), one.who or one.raised_by.get_full_name(),
             reverse("defect-detail", args=[one.visit_id, one.pk]), "To the defect",
         )  # fmt: skip
