@@ -20,6 +20,8 @@ from commissioning.models import (
     Event,
     HoldRelease,
     ItemSettled,
+    LaboratoryReport,
+    LaboratorySample,
     Judgement,
     Measurement,
     PassedOver,
@@ -41,7 +43,7 @@ from tests.tampering import without_triggers
 pytestmark = pytest.mark.django_db(transaction=True)
 ROWS = (
     Site, Component, Run, Visit, Measurement, Reading, Judgement, SettingAside, HoldRelease, Photo, Snapshot, Choice,
-    PassedOver, PhotoLoss, ItemSettled,
+    PassedOver, PhotoLoss, ItemSettled, LaboratorySample, LaboratoryReport,
 )  # fmt: skip
 MADE_HERE = {"opened_at", "changed_at", "made_at"}  # when this database wrote the row, no part of the evidence
 
