@@ -103,7 +103,7 @@ def _visit(request: HtmxHttpRequest, visit_id: UUID) -> Visit:
 
 
 def _samples(visit: Visit) -> list[LaboratorySample]:
-    return list(visit.laboratory_samples.select_related("by").prefetch_related("reports__by"))
+    return list(LaboratorySample.objects.filter(visit=visit).select_related("by").prefetch_related("reports__by"))
 
 
 def _sample(one: LaboratorySample) -> dict[str, Any]:

@@ -5,7 +5,6 @@ from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 from enum import StrEnum
-from typing import cast
 from uuid import UUID
 
 from django.db.models import Exists, F, OuterRef, QuerySet, Window
@@ -145,7 +144,7 @@ def _visits(sites: dict[UUID, Site]) -> Iterator[Waiting]:
     """Yield visits not signed yet, and start-ups that are ended and have no sheet that stands."""
     waits = Visit.objects.filter(site__in=sites).exclude(Exists(_issued(OuterRef("pk"))))
     for visit in waits.prefetch_related("technicians"):
-        site = sites[cast(UUID, visit.site_id)]
+        site = sites[visit.site_id]
         if visit.ended_at is None:
             yield _unsigned(visit, site)
         elif visit.kind == VisitKind.START_UP:
