@@ -100,10 +100,11 @@ def test_parts_in_series_add_by_hand():
 def test_metric_aluminium_follows_its_metal():
     # IEC 60228:2004 Table 2 (from memory): 16 mm² 1.91, 25 mm² 1.20 Ω/km. 2.8264e-8 Ω·m over the nominal
     # section (61 % IACS, ASTM B230) is 1.767 and 1.131: the greatest resistance lies up to 10 % above it.
+    # 50 mm² is the exception, in copper as well (0.387 · 50 / 17.241 = 1.122): 0.641 · 50 / 28.264 = 1.134.
     assert aluminium_resistance_per_length(16e-6) == pytest.approx(1.91e-3)
     assert conductor_resistance_per_length("25 mm²", "aluminium") == pytest.approx(1.20e-3)
     for size, per_km in STRANDED_ALUMINIUM_OHM_PER_KM.items():
-        assert 1.0 < per_km * size / 28.264 < 1.10
+        assert 1.0 < per_km * size / 28.264 < (1.14 if size == 50 else 1.10)
 
 
 SIZES = ["", "10", "AWG", "0 AWG", "5/0 AWG", "25 AWG", "ten AWG", "7 mm²", "6 mm2"]
