@@ -79,7 +79,7 @@ def test_locks_cover_what_the_project_declares():
     declared = {"app": project["project"]["dependencies"], "dev": project["dependency-groups"]["dev"]}
     for name, requirements in declared.items():
         locked = pinned(ROOT / ".requirements" / f"{name}.txt")
-        assert [r for r in requirements if re.split(r"[<>=]", r)[0] not in locked] == [], name
+        assert [r for r in requirements if re.split(r"[\[<>=]", r)[0] not in locked] == [], name
 
 
 def test_locks_agree_where_they_overlap():
