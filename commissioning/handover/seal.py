@@ -5,11 +5,14 @@ The bytes inside the signature's own container are covered by no signature, so a
 """
 
 import io
+from collections.abc import Callable
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, TypeVar
 
 from commissioning.handover.seal_keys import SealError, fingerprint, load
 
+T = TypeVar("T")
 FIELD = "OfficeSeal"
 REASON = "Handover sheet issued"
 
@@ -41,7 +44,14 @@ def seal_pdf(pdf: bytes, office: str) -> bytes:
         docmdp_permissions=MDPPerm.NO_CHANGES, reason=REASON, name=office or None,
     )  # fmt: skip
     signer = _signer()
-    return bytes(signers.PdfSigner(meta, signer).sign_pdf(IncrementalPdfFileWriter(io.BytesIO(pdf))).getvalue())
+    sealer, writer = signers.PdfSigner(meta, signer), IncrementalPdfFileWriter(io.BytesIO(pdf))
+    return bytes(_in_a_thread(lambda: sealer.sign_pdf(writer).getvalue()))
+
+
+def _in_a_thread(work: Callable[[], T]) -> T:
+    """Return what some work gives. pyHanko runs an event loop of its own, which a thread that has one refuses."""
+    with ThreadPoolExecutor(max_workers=1) as one:
+        return one.submit(work).result()
 
 
 def _signer() -> Any:
@@ -60,7 +70,7 @@ def _signer() -> Any:
 def seal_of(pdf: bytes) -> SealSeen:
     """Return what the seal of a file says; whatever is no PDF, or no whole one, has none that can be read."""
     try:
-        return _seal_of(pdf)
+        return _in_a_thread(lambda: _seal_of(pdf))
     except Exception:  # a hostile file may break any part of the reader: it has no seal then
         return NO_SEAL
 
