@@ -74,6 +74,7 @@ def test_later_start_keeps_what_was_entered_and_adds_nothing(made):
     assert query(data, "SELECT COUNT(*) FROM commissioning_user WHERE email = 'kept@logbook.example'") == [(1,)]
 
 
+@pytest.mark.long
 def test_fresh_starts_over(made):
     data, _ = made
     query(data, "UPDATE commissioning_user SET email = 'gone@logbook.example'")

@@ -253,7 +253,7 @@ def documents(draw):
     return {"site": {}, "components": components, "runs": runs}
 
 
-@settings(max_examples=25, deadline=None, suppress_health_check=[HealthCheck.too_slow])
+@settings(max_examples=8, deadline=None, suppress_health_check=[HealthCheck.too_slow])
 @given(documents(), st.booleans())
 def test_any_tree_is_drawn_and_nothing_overlaps(document, is_print):
     svg = drawn(document, is_print=is_print)

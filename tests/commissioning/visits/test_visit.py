@@ -136,7 +136,7 @@ def test_site_without_a_record_has_a_visit_with_nothing_but_site_checks(as_techn
         assert as_technician.get(url_of(visit, line.owed.id)).status_code == 200
 
 
-@pytest.mark.parametrize("unit_system", ["metric", "us"])
+@pytest.mark.parametrize("unit_system", [pytest.param("metric", marks=pytest.mark.long), "us"])
 def test_every_check_of_the_catalogue_has_its_page_and_answers_an_empty_form(
     as_technician: Client, technician: Any, unit_system: str
 ) -> None:
