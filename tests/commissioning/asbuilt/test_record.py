@@ -49,7 +49,7 @@ def test_record_shows_every_tag_with_its_nameplate_and_what_is_open(as_technicia
     }
     assert "Depth 60\u00a0m" in rows["W1"].line
     assert rows["W1"].open_words == ""
-    assert rows["T1"].open_words == "2 fields open", "a round tank has neither length nor width"
+    assert rows["T1"].open_words == "", "a round tank has neither length nor width to fill in"
     assert rows["P3"].where == "J1 to O1"
 
 
