@@ -254,6 +254,7 @@ def _taken(visit: Visit) -> dict[tuple[str, str], list[Measurement]]:
     rows = rows.prefetch_related("readings__instrument__found_bad")
     found: dict[tuple[str, str], list[Measurement]] = {}
     for one in rows:
+        one.visit = visit
         tag = one.component.tag if one.component else one.run.tag if one.run else one.subject
         found.setdefault((one.check_key, tag), []).append(one)
     return found
