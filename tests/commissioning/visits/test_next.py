@@ -1,5 +1,6 @@
 """Where the main button leads: on in working order, a condition right before what needs it, nowhere once it is over."""
 
+import re
 from collections.abc import Iterator
 from typing import Any
 from uuid import uuid4
@@ -59,7 +60,7 @@ def test_settled_need_leads_on_and_not_back(as_technician: Client, visit: Visit,
     measure(visit, "irradiance", "A1", ("irradiance", "907", "W/m2"), actor=technician, way="meter")
     page = as_technician.get(url_of(visit, "irradiance:A1", "?back=open_circuit_voltage:A1")).content.decode()
     assert "Next:" in page
-    assert "See 20 Open-circuit voltage" in page
+    assert re.search(r"See \d+ Open-circuit voltage", page)
 
 
 def test_rows_that_are_still_owed_stand_in_sight(as_technician: Client, visit: Visit, technician: Any) -> None:
