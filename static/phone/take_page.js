@@ -52,9 +52,10 @@ async function take() {
   const { word } = await ready().then(() => takeAlong(visit, document.body.dataset.user)).catch((error) => ({ word: error.reason ?? "broken" }));
   const stay = await askToStay();
   by("take-stays").textContent = stayWords({ ...stay, asked: true });
+  if (!FAILED[word]) await show(); // what is here stands on the page before it is said to be here
   by("take-said").textContent = FAILED[word] ?? "It is on this phone now, and works without signal.";
-  if (!FAILED[word]) await import("./running.js"); // the first time, this page had no book to look after
-  await show();
+  if (FAILED[word]) await show();
+  else await import("./running.js"); // the first time, this page had no book to look after
 }
 
 // Pages are answered by the worker: without it in place nothing would start without signal.

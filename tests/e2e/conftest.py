@@ -89,9 +89,20 @@ def sign_in(context: Any, url: str, user: Any) -> None:
 def until(page: Any, expression: str, seconds: float = 10) -> None:
     """Wait until a script's expression is true; the driver's own way needs `eval`, which the pages forbid."""
     end = time.monotonic() + seconds
-    while not page.evaluate(expression):
+    while not is_true(page, expression):
         assert time.monotonic() < end, expression
         time.sleep(0.05)
+
+
+def is_true(page: Any, expression: str) -> bool:
+    from playwright.sync_api import Error
+
+    try:
+        return bool(page.evaluate(expression))
+    except Error as error:
+        if "Execution context was destroyed" not in str(error):
+            raise
+        return False  # the page is just giving way to the next one
 
 
 @pytest.fixture

@@ -99,6 +99,7 @@ def test_nothing_but_assets_and_bundles_is_ever_stored(open_page, technician, vi
 
 def test_signing_out_forgets_pages_and_data_and_keeps_what_was_kept(open_page, technician, visit):
     page = take_along(open_page, technician, visit)
+    page.context.route("**/phone/items/", lambda one: one.fulfill(status=503))  # nothing goes before signing out
     keep_one(page, visit)
     page.context.set_offline(False)
     page.goto("/visits/")
