@@ -123,9 +123,15 @@ def set_apart(visit: Visit, technician: User) -> Quarantined:
     return Quarantined.objects.get()
 
 
+FILES_ONLY = {
+    "phone-pack", "service-record", "visit-record", "sheet-file", "owner-pack-file", "site-export", "site-export-all",
+}  # fmt: skip
+"""What answers with a file that takes seconds to make, and takes no form."""
+
+
 def addresses(world: World) -> Iterator[tuple[str, tuple[str, ...]]]:
     """Yield every address of the logbook, with what is to be sent to its forms."""
-    for pattern in patterns():
+    for pattern in (one for one in patterns() if one.name not in FILES_ONLY):
         names = set(pattern.pattern.converters)
         for given, corpus in samples(world, str(pattern.name)):
             missing = names - set(given)
@@ -258,11 +264,13 @@ def faults_of_form(client: Client, url: str, form: Form, corpus: tuple[str, ...]
         yield from (f"{url}: {fault}; sent {str(odd)[:160]}" for fault in faults(reply, form, sent))
 
 
+@pytest.mark.long
 def test_nothing_a_technician_sends_breaks_a_form(world: World, as_technician: Client) -> None:
     as_technician.raise_request_exception = False
     assert swept(as_technician, addresses(world)) == []
 
 
+@pytest.mark.long
 def test_nothing_the_office_sends_breaks_a_form_of_its_own(
     world: World, as_office: Client, as_technician: Client
 ) -> None:
@@ -299,6 +307,7 @@ FILES = {
 }
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("what", FILES)
 def test_no_file_breaks_a_form_that_takes_one(world: World, as_office: Client, what: str) -> None:
     as_office.raise_request_exception = False
@@ -333,6 +342,7 @@ def forms_with_files(client: Client, world: World) -> Iterator[tuple[str, Form]]
 # doors
 
 
+@pytest.mark.long
 def test_form_without_its_token_is_refused_in_words_and_stores_nothing(world: World, technician: User) -> None:
     client = Client(enforce_csrf_checks=True)
     client.force_login(technician, backend="django.contrib.auth.backends.ModelBackend")
