@@ -17,6 +17,7 @@ from commissioning.models.measurement import (
 )
 from commissioning.models.owner_link import OwnerLink
 from commissioning.models.people import Role, User
+from commissioning.models.question import Question, Reply
 from commissioning.models.record import Component, Run, Snapshot
 from commissioning.models.sheet import Sheet, SheetFile, SheetState
 from commissioning.models.site import Contact, Site, UnitSystem
@@ -47,7 +48,9 @@ __all__ = [
     "Photo",
     "PhotoLoss",
     "Quarantined",
+    "Question",
     "Reading",
+    "Reply",
     "Role",
     "Run",
     "SetAside",
