@@ -1,6 +1,6 @@
 """What an as-built system owes on a visit, and in which order."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import replace
 from functools import cache
 
@@ -8,6 +8,7 @@ from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
 from sizing.holds import HOLDS
 from sizing.owed import Owed
+from sizing.service_order import for_service
 from sizing.system import System
 
 BEFORE_COVER = "before_cover"
@@ -16,14 +17,19 @@ SERVICE = "service"
 
 FULL = "full"
 
+Place = tuple[int, ...]
 
-def order_of_checks(system: System, visit: str = START_UP, in_baseline: Collection[str] = ()) -> list[Owed]:
+
+def order_of_checks(
+    system: System, visit: str = START_UP, in_baseline: Collection[str] = (), symptoms: Sequence[str] = ()
+) -> list[Owed]:
     """Return every check of a visit in working order, those that are only offered among them.
 
     Perishable checks come first wherever they can still be had, each behind what it needs; the rest
-    follow the catalogue. A check never stands before one named in its `after` or in its hold.
+    follow the catalogue, and at service the rule of `sizing/service_order.py`. A check never stands before one named
+    in its `after` or in its hold.
     `in_baseline` holds the ids of what was measured when the system was handed over: of the checks
-    that are otherwise only offered, these are owed again at service.
+    that are otherwise only offered, these are owed again at service. `symptoms` are the keys of what the owner says.
     """
     wanted = [
         Owed(check.key, tag, optional=check.tier == FULL and f"{check.key}:{tag}" not in in_baseline)
@@ -31,8 +37,15 @@ def order_of_checks(system: System, visit: str = START_UP, in_baseline: Collecti
         if _belongs_to(check, visit)
         for tag in check.subjects(system)
     ]
-    placed = _sorted_by_need(sorted(_with_conditions_offered(wanted), key=_rank))
-    return [replace(one, number=i) for i, one in enumerate(placed, 1)]
+    told, places = for_service(system, wanted, symptoms, waits_for) if visit == SERVICE else _as_built(wanted)
+    found = sorted(_with_conditions_offered(told), key=lambda one: _rank(one, places))
+    return [replace(one, number=i) for i, one in enumerate(_sorted_by_need(found), 1)]
+
+
+def _as_built(wanted: list[Owed]) -> tuple[list[Owed], dict[str, Place]]:
+    """Return what a visit wants that builds the system up, with why some of it comes first, and the place of each."""
+    told = [replace(one, first=one.declared.perishable) for one in wanted]
+    return told, {key: _place(check) for key, check in CHECKS.items()}
 
 
 def _belongs_to(check: Check, visit: str) -> bool:
@@ -85,19 +98,18 @@ def _places() -> dict[str, int]:
     return {key: place for place, key in enumerate(CHECKS)}
 
 
-def _rank(owed: Owed) -> tuple[int, int, int]:
+def _rank(owed: Owed, places: Mapping[str, Place]) -> Place:
     """What is lost if not taken now, then what waits for nothing, then what days later brings.
 
     A condition goes right before the first check that needs it.
     """
-    check = owed.declared
-    users = _users(check)
+    users = [places[one.key] for one in _users(owed.declared) if one.key in places]
     if users:
-        return (*min(_place(one) for one in users), 0)
-    return (*_place(check), 1)
+        return (*min(users), 0)
+    return (*places.get(owed.id, places[owed.check]), 1)
 
 
-def _place(check: Check) -> tuple[int, int]:
+def _place(check: Check) -> Place:
     """Return where a check stands by itself: its urgency, and its place in the catalogue."""
     place = _places()[check.key]
     if check.perishable:

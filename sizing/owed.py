@@ -17,6 +17,13 @@ class Owed:
     subject: str
     number: int = 0
     optional: bool = False
+    first: str = ""
+    """Why it comes before what does not say so: it is lost else, or the owner's words ask for it."""
+
+    @property
+    def is_perishable(self) -> bool:
+        """Whether it comes first because the reading is lost later."""
+        return bool(self.first) and self.first == self.declared.perishable
 
     @property
     def id(self) -> str:

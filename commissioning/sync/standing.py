@@ -14,7 +14,8 @@ def line_data(line: Line, progress: Progress) -> dict[str, Any]:
     check, system, tag = line.check, progress.system, line.owed.subject
     return {
         "id": line.owed.id, "check": check.key, "subject": tag, "words": line.subject_words,
-        "number": line.owed.number, "optional": line.owed.optional, "stale": line.stale if line.is_stale else "",
+        "number": line.owed.number, "optional": line.owed.optional, "first": line.owed.first,
+        "stale": line.stale if line.is_stale else "",
         "conceded": line.concession is not None, "aside": _aside(line),
         "needs": need_data(check, system, tag) if system else [],
         "ways": {way.key: step_data(check, way, system, tag) for way in ways_of(check)} if system else {},

@@ -78,7 +78,7 @@ def is_takeable(line: Line) -> bool:
 
 
 def next_line(progress: Progress, beside: Line | None = None) -> Line | None:
-    """Return the check to take next: what is lost if not taken now, else the lowest number.
+    """Return the check to take next: what comes first, else the lowest number.
 
     A condition comes last while nothing that needs it can be taken: by then it would be too old.
     """
@@ -87,7 +87,7 @@ def next_line(progress: Progress, beside: Line | None = None) -> Line | None:
 
     def rank(one: Line) -> tuple[bool, bool, int]:
         is_early = one.check.is_condition and one.check.key not in wanted
-        return (not one.check.perishable, is_early, one.owed.number)
+        return (not one.owed.first, is_early, one.owed.number)
 
     return min(free, key=rank, default=None)
 
@@ -104,7 +104,7 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
         if found:
             made.append(Section(key, title, [shown(progress.visit, one, words(one), zone) for one in found]))
 
-    take("first", "Take first", lambda one: is_takeable(one) and bool(one.check.perishable), where_and_why)
+    take("first", "Take first", lambda one: is_takeable(one) and bool(one.owed.first), where_and_why)
     take("rows", "More rows owed", lambda one: rows_left(one) > 0, rows_words)
     take("sun", "Needs sun", lambda one: is_takeable(one) and one.check.needs_sun)
     for hold in progress.holds:
@@ -168,7 +168,19 @@ def _taken_at(line: Line) -> datetime:
     return line.measurement.taken_at
 
 
+def asked_lines(progress: Progress, zone: tzinfo) -> list[LineShown]:
+    """Return the checks about which the office waits for an answer, each with its question."""
+    found = [one for one in (*progress.lines, *progress.offered) if one.open_question]
+    return [shown(progress.visit, one, question_words(one), zone) for one in found]
+
+
 # words of a line
+
+
+def question_words(line: Line) -> str:
+    """Return subject and what the office asks."""
+    asked = line.open_question
+    return f"{line.subject_words} · {asked.by} asks: {asked.words}" if asked else line.subject_words
 
 
 def where(line: Line) -> str:
@@ -179,7 +191,7 @@ def where(line: Line) -> str:
 
 def where_and_why(line: Line) -> str:
     """Return subject and why the reading cannot wait."""
-    return f"{line.subject_words} · {line.check.perishable}"
+    return f"{line.subject_words} · {line.owed.first}"
 
 
 def asked_words(line: Line, hold: HoldLine) -> str:
@@ -300,7 +312,7 @@ def closed_by(progress: Progress, line: Line) -> HoldLine | None:
 
 LOST_ONE, LOST_MORE = "is lost if not taken now", "are lost if not taken now"
 OWED_WORDS: tuple[tuple[Callable[[Line], bool], str, str], ...] = (
-    (lambda one: is_takeable(one) and bool(one.check.perishable), LOST_ONE, LOST_MORE),
+    (lambda one: is_takeable(one) and one.owed.is_perishable, LOST_ONE, LOST_MORE),
     (lambda one: is_takeable(one) and one.check.needs_sun, "needs sun", "need sun"),
     (lambda one: one.status is Status.BEHIND, "waits behind a hold", "wait behind a hold"),
     (lambda one: one.status is Status.PARKED and not one.check.from_laboratory, "is parked", "are parked"),

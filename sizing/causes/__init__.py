@@ -112,7 +112,7 @@ def likely(
     names the parts that the system has, all where it is not given. Look-alikes of
     what is shown are shown too, and so is whatever must be made safe if a changed reading speaks for it.
     """
-    weighed = [_weigh(cause, seen) for cause in causes() if _applies(cause, principles or {}, parts)]
+    weighed = [_weigh(cause, seen) for cause in causes() if applies(cause, principles or {}, parts)]
     fitting = sorted((w for w in weighed if w.speaks_for), key=lambda w: -w.weight)
     shown = [w for w in fitting if w.weight > len(w.against)][:MOST]
     named = {key for w in shown for key in w.cause.alike}
@@ -138,12 +138,17 @@ def _stands_beside(one: Likely, named: set[str]) -> bool:
     return is_alike or (one.cause.is_urgent and one.weight > 0 and not one.against)
 
 
-def _applies(cause: Cause, principles: Mapping[str, str], parts: frozenset[str] | None) -> bool:
+def applies(cause: Cause, principles: Mapping[str, str], parts: frozenset[str] | None) -> bool:
     """Whether a cause can befall this system; a pump whose principle is not recorded keeps all of its own."""
     if parts is not None and cause.part in KINDS and cause.part not in parts:
         return False
     known = principles.get(cause.part, "")
     return not cause.only or not known or known in cause.only
+
+
+def speaks_for(cause: Cause, key: str, sign: Sign) -> bool:
+    """Whether a reading that went one way speaks for a cause."""
+    return key in cause.signs and (_fit(cause.signs[key], sign, key in cause.nil) or 0) > 0
 
 
 def _weigh(cause: Cause, seen: Mapping[str, Sign]) -> Likely:

@@ -117,7 +117,7 @@ export function readingWords(reading, input, units) {
 /** Return subject and, where it is short, the state: what a person walks to. */
 export const where = (line) => joined(line.words, line.check.state.length <= SHORT && line.check.state);
 
-export const whereAndWhy = (line) => `${line.words} · ${line.check.perishable}`;
+export const whereAndWhy = (line) => `${line.words} · ${line.first}`;
 
 export const asked = (line, hold) => `${line.words} · asked by this hold${hold.only_settled ? ", cannot be released" : ""}`;
 

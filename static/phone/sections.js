@@ -13,7 +13,7 @@ export function sectionsOf(visit) {
     found.forEach((line) => left.delete(line));
     if (found.length) made.push(section(key, title, found.map((line) => said(line, words(line)))));
   };
-  take("first", "Take first", (line) => isTakeable(line) && line.check.perishable, whereAndWhy);
+  take("first", "Take first", (line) => isTakeable(line) && line.first, whereAndWhy);
   take("rows", "More rows owed", (line) => line.rowsLeft > 0, rowsWords);
   take("sun", "Needs sun", (line) => isTakeable(line) && line.check.needs_sun);
   for (const hold of visit.holds.filter((one) => one.standing === "stands")) made.push(holdSection(hold, left));
@@ -64,7 +64,7 @@ function offered(visit) {
 }
 
 const COUNTS = [
-  [(line) => isTakeable(line) && line.check.perishable, "is lost if not taken now", "are lost if not taken now"],
+  [(line) => isTakeable(line) && line.first && line.first === line.check.perishable, "is lost if not taken now", "are lost if not taken now"],
   [(line) => isTakeable(line) && line.check.needs_sun, "needs sun", "need sun"],
   [(line) => line.status === "behind a hold", "waits behind a hold", "wait behind a hold"],
   [(line) => line.status === "parked" && !line.check.from_laboratory, "is parked", "are parked"],

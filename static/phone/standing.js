@@ -171,11 +171,11 @@ export const isTakeable = (line) => line.status === "owed" && !line.check.from_l
 /** Return the hold that keeps a check from being taken, if one stands. */
 export const closedBy = (visit, line) => visit.holds.find((one) => one.key === line.check.gate && one.standing === "stands");
 
-/** Return the check to take next: what is lost if not taken now, else the lowest number; early conditions last. */
+/** Return the check to take next: what comes first, else the lowest number; early conditions last. */
 export function nextLine(visit, beside = null) {
   const free = visit.lines.filter((line) => isTakeable(line) && line !== beside);
   const wanted = new Set(free.filter((line) => !line.check.is_condition).flatMap((line) => line.needs.map((need) => need.name)));
-  const rank = (line) => [line.check.perishable ? 0 : 1, line.check.is_condition && !wanted.has(line.checkKey) ? 1 : 0, line.number];
+  const rank = (line) => [line.first ? 0 : 1, line.check.is_condition && !wanted.has(line.checkKey) ? 1 : 0, line.number];
   return free.reduce((best, line) => (!best || isLess(rank(line), rank(best)) ? line : best), null);
 }
 
