@@ -5,6 +5,7 @@ from enum import StrEnum
 from functools import cached_property
 
 from commissioning import files, snapshot
+from commissioning.asked import open_one, questions_of
 from commissioning.baseline import owed_in_baseline
 from commissioning.calibrated import bad_words, found_bad_in
 from commissioning.models import (
@@ -15,6 +16,7 @@ from commissioning.models import (
     Judgement,
     Measurement,
     Photo,
+    Question,
     Run,
     SetAside,
     SettingAside,
@@ -62,6 +64,8 @@ class Line:
     defects: list[Defect] = field(default_factory=list)
     rivals: list[Measurement] = field(default_factory=list)
     """Other values of the same check, from other phones, beside the one that is shown: a person chooses."""
+    questions: list[Question] = field(default_factory=list)
+    """What the office asked about this check, oldest first; an open one blocks nothing by itself."""
     stale: str = ""
     """Why it is owed again although it was measured: what changed in the record since."""
 
@@ -91,6 +95,11 @@ class Line:
         if self.owed.optional and self.verdict == "unjudged":
             return True
         return self.verdict == "within" or self.check.is_condition
+
+    @property
+    def open_question(self) -> Question | None:
+        """The question that waits for an answer, if there is one."""
+        return open_one(self.questions)
 
     @property
     def is_stale(self) -> bool:
@@ -153,6 +162,8 @@ class Progress:
     """What could also be taken and has not been: no part of what is owed, counted or printed."""
     awaited: list[Photo] = field(default_factory=list)
     """Photos whose files have not arrived, and of which nobody has said that they never will."""
+    questions: list[Question] = field(default_factory=list)
+    """Every question of the visit, also on what is no longer owed."""
 
     def line(self, owed_id: str) -> Line | None:
         """Return the line of a check of this visit by its id, such as `static_level:W1`."""
@@ -232,9 +243,14 @@ def progress_of(visit: Visit) -> Progress:
     holds = _holds(system, order, lines, releases)
     _put_behind(lines, holds)
     awaited = [photo for photo in visit.photos.filter(loss=None) if not files.is_there(photo.sha256)]
+    questions = questions_of(visit)
+    for line in lines:
+        line.questions = [
+            one for one in questions if (one.check_key, one.subject) == (line.owed.check, line.owed.subject)
+        ]
     owed = [line for line in lines if line.measurement is not None or not line.owed.optional]
     offered = [line for line in lines if line.measurement is None and line.owed.optional]
-    return Progress(visit, system, problem, owed, holds, defects, offered, awaited)
+    return Progress(visit, system, problem, owed, holds, defects, offered, awaited, questions)
 
 
 def _system(text: str) -> tuple[System | None, str]:

@@ -1,4 +1,4 @@
-"""What is typed to accept a departure."""
+"""What is typed to accept a departure, and to ask about a check."""
 
 from django import forms
 from django.utils import timezone
@@ -29,3 +29,15 @@ class ConcessionForm(forms.Form):
         if last is not None and last < timezone.now().date():
             raise forms.ValidationError("That day is past.")
         return last
+
+
+class QuestionForm(forms.Form):
+    """One question."""
+
+    words = forms.CharField(
+        label="Question",
+        help_text="One at a time. It stands at the check until it is answered, also on a visit that has ended.",
+        max_length=MOST_WORDS,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": "Say what you ask."},
+    )

@@ -1,4 +1,4 @@
-"""What the office may write here: concessions."""
+"""What the office may write here: concessions, and questions about a check."""
 
 from datetime import date
 from uuid import uuid4
@@ -7,7 +7,7 @@ from django.core.exceptions import PermissionDenied
 from django.db import transaction
 
 from commissioning import evidence
-from commissioning.models import Concession, User, Visit
+from commissioning.models import Concession, Question, User, Visit
 from commissioning.progress import Line, Status
 from sizing.holds import hold_that_fixes
 
@@ -17,7 +17,7 @@ def why_not_conceded(line: Line) -> str:
     hold = hold_that_fixes(line.check.key)
     if hold is not None:
         return f"The hold “{hold.title}” can only be settled, never conceded: {hold.why}. Put it right and test again."
-    if line.concession is not None:
+    if line.concession is not None and not line.in_doubt:
         return "It is conceded already."
     if line.is_good:
         return "Nothing departs here: there is nothing to concede."
@@ -41,4 +41,18 @@ def grant_concession(*, visit: Visit, line: Line, reason: str, expires_on: date 
     }
     event = evidence.append(site=visit.site, kind="concession.granted", body=body, actor=actor)
     assert isinstance(event.projected, Concession)
+    return event.projected
+
+
+@transaction.atomic
+def ask_question(*, visit: Visit, line: Line, words: str, actor: User) -> Question:
+    """Ask whoever took a check about it. Raises evidence.RefusedError while another question on it is open."""
+    if not actor.is_office:
+        raise PermissionDenied
+    body = {
+        "id": str(uuid4()), "visit": str(visit.pk), "check": line.owed.check, "subject": line.owed.subject,
+        "words": words, "measurement": str(line.measurement.pk) if line.measurement else None,
+    }  # fmt: skip
+    event = evidence.append(site=visit.site, kind="question.asked", body=body, actor=actor)
+    assert isinstance(event.projected, Question)
     return event.projected

@@ -5,9 +5,10 @@ from typing import Any
 from django.urls import reverse
 
 from commissioning.acceptance.services import why_not_conceded
+from commissioning.asked import shown as question_shown
 from commissioning.doubts import doubts_in
 from commissioning.ledger import drawn_interval, grouped, lines_of
-from commissioning.models import Photo, Sheet, User, Visit
+from commissioning.models import Photo, Question, Sheet, User, Visit
 from commissioning.moments import day_words, days_words, moment_words, zone_of
 from commissioning.open_items import OpenItem, check_words, open_items
 from commissioning.progress import HoldLine, Line, Progress, Status
@@ -31,6 +32,7 @@ def acceptance_context(progress: Progress, user: User) -> Shown:
         "problem": progress.problem,
         "doubts": doubts_in(progress),
         "blocks": _blocks(open_items(progress), visit),
+        "open_questions": [_open_question(one, progress) for one in progress.questions if one.is_open],
         "groups": grouped(lines),
         "holds": [_hold(one, visit) for one in progress.holds],
         "defects": [_defect(one, visit) for one in progress.defects],
@@ -105,6 +107,8 @@ def _line(line: Line, content: Shown, visit: Visit, user: User, photos: dict[str
         "photo_urls": [photos[sha] for sha in content["photos"] if sha in photos],
         "defect_links": [_defect(one, visit) for one in line.defects],
         "concede_url": reverse("concession-grant", args=[visit.pk, line.owed.id]) if can_concede else "",
+        "questions": [question_shown(one, zone_of(visit.site)) for one in line.questions],
+        "ask_url": reverse("question-ask", args=[visit.pk, line.owed.id]) if user.is_office else "",
     }
 
 
@@ -137,4 +141,27 @@ def _concession(line: Line, visit: Visit) -> Shown:
         "what": f"{check_words(line)}: {line.verdict or line.status.value}", "reason": one.reason,
         "by": one.by.get_full_name(), "when": day_words(one.at, zone_of(visit.site)),
         "until": day_words(one.expires_on) if one.expires_on else "no end",
+    }  # fmt: skip
+
+
+def _open_question(one: Question, progress: Progress) -> Shown:
+    """Return a question that waits for its answer, with the way to where it stands."""
+    line = progress.line(f"{one.check_key}:{one.subject}")
+    found = question_shown(one, zone_of(progress.visit.site))
+    return {
+        "what": check_words(line) if line else f"{one.check_key}, {one.subject}, no longer owed",
+        "words": found.words,
+        "said": found.said,
+        "url": measurement_url(progress.visit, line.owed.id) if line else found.url,
+    }
+
+
+def asked_context(progress: Progress, line: Line) -> Shown:
+    """Return what was taken on a check and what was asked about it before."""
+    content = next((c for c in lines_of(progress) if c["owed"] == line.owed.id), None)
+    values = [row["value"] or row["words"] for row in content["rows"]] if content else []
+    return {
+        "said": ", ".join(value for value in values if value), "who": content["who"] if content else "",
+        "when": content["when"] if content else "",
+        "questions": [question_shown(one, zone_of(progress.visit.site)) for one in line.questions],
     }  # fmt: skip

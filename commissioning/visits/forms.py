@@ -109,6 +109,17 @@ class DefectForm(MakingForm):
     )
 
 
+class ReplyForm(MakingForm):
+    """The answer to a question of the office; `reading` names the measurement that is the answer."""
+
+    words = words("Answer", rows=2, required="Say what the answer is.")
+    reading = forms.UUIDField(required=False, widget=forms.HiddenInput)
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["words"].required = not (self.is_bound and self.data.get("reading"))
+
+
 class PutRightForm(forms.Form):
     """How a defect was put right."""
 

@@ -5,6 +5,7 @@ from functools import cached_property
 from urllib.parse import urlencode
 
 from commissioning import judging
+from commissioning.asked import shown as question_shown
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Instrument, Measurement, Reading, Visit
 from commissioning.progress import Line, Progress, Status
@@ -13,7 +14,7 @@ from commissioning.service.comparison import comparison_url
 from commissioning.visits import conditions
 from commissioning.visits.entry import cured
 from commissioning.visits.fields import ask_back, steps_shown
-from commissioning.visits.forms import SentForm
+from commissioning.visits.forms import ReplyForm, SentForm
 from commissioning.visits.measurement_form import MeasurementForm
 from commissioning.visits.results import record_url, result_of
 from commissioning.visits.sections import (
@@ -200,7 +201,19 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
         "result": result_of(line, page.progress, request.GET.get("unit", "")), "can_retake": not refusal,
         "comparison_url": page.beside.comparison_url(line.measurement) if line.measurement else "",
         "photos": list(line.measurement.photos.all()) if line.measurement else [],
+        **_asked(page),
         **_form_context(page, form if not refusal or (form and form.is_bound) else None), **_ways_on(page, seen),
+    }  # fmt: skip
+
+
+def _asked(page: Page) -> dict[str, object]:
+    """Return the question that waits for an answer, and those that are answered."""
+    zone = zone_of(page.visit.site)
+    found = [question_shown(one, zone, page.line.measurement) for one in page.line.questions]
+    waits = next((one for one in found if one.is_open), None)
+    return {
+        "question": waits, "questions": [one for one in found if not one.is_open],
+        "reply_form": ReplyForm() if waits else None,
     }  # fmt: skip
 
 

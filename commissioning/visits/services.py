@@ -18,6 +18,8 @@ from commissioning.models import (
     HoldRelease,
     Measurement,
     Photo,
+    Question,
+    Reply,
     SettingAside,
     Signature,
     Site,
@@ -226,6 +228,22 @@ def put_defect_right(*, defect: Defect, words: str, actor: User) -> Defect:
         return defect
     body = {"defect": str(defect.pk), "words": words}
     made: Defect = _append(defect.site, "defect.put_right", defect.pk, body, actor)
+    return made
+
+
+@transaction.atomic
+def answer_question(
+    *, question: Question, id: UUID, words: str, actor: User, measurement: Measurement | None = None
+) -> Reply:
+    """Answer a question of the office: in words, by a measurement of the same check, or both. Ended visits too."""
+    known = Reply.objects.filter(pk=id, question=question).first()
+    if known:
+        return known
+    body = {
+        "id": str(id), "question": str(question.pk), "words": words,
+        "measurement": str(measurement.pk) if measurement else None,
+    }  # fmt: skip
+    made: Reply = _append(question.visit.site, "question.answered", id, body, actor)
     return made
 
 

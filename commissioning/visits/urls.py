@@ -9,6 +9,7 @@ from commissioning.visits import (
     kit_views,
     measurement_views,
     photo_views,
+    question_views,
     signing_views,
     views,
 )
@@ -26,6 +27,7 @@ urlpatterns = [
     path("visit/<uuid:visit_id>/hold/<slug:key>/", hold_views.hold_detail, name="hold-detail"),
     path("visit/<uuid:visit_id>/defect/", defect_views.defect_raise, name="defect-raise"),
     path("visit/<uuid:visit_id>/defect/<uuid:defect_id>/", defect_views.defect_detail, name="defect-detail"),
+    path("visit/<uuid:visit_id>/question/<uuid:question_id>/", question_views.question_detail, name="question-detail"),
     path("visit/<uuid:visit_id>/<path:owed_id>/aside/", measurement_views.set_aside, name="measurement-set-aside"),
     path("visit/<uuid:visit_id>/<path:owed_id>/", measurement_views.measurement, name="measurement"),
 ]

@@ -18,7 +18,7 @@ from commissioning.service.comparison import baseline_url
 from commissioning.visits.before_cover import buried_words
 from commissioning.visits.forms import BeginVisitForm
 from commissioning.visits.lookup import visit_for
-from commissioning.visits.sections import measurement_url, next_line, owed_sentence, sections_of
+from commissioning.visits.sections import asked_lines, measurement_url, next_line, owed_sentence, sections_of
 from commissioning.visits.services import begin_visit
 from commissioning.visits.signing import signatures_shown
 from commissioning.visits.times import clock_and_day, day, visit_day, zone_of
@@ -92,6 +92,7 @@ def visit_context(progress: Progress) -> dict[str, object]:
         "owed_count": progress.owed_count,
         "owed_words": owed_sentence(progress),
         "buried": buried_words(progress),
+        "asked": asked_lines(progress, zone),
         "sections": sections_of(progress, zone),
         "defects": progress.defects,
         "doubts": doubts_in(progress),
