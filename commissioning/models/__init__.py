@@ -16,6 +16,7 @@ from commissioning.models.measurement import (
     Reading,
 )
 from commissioning.models.owner_link import OwnerLink
+from commissioning.models.owner_said import OwnerSaid
 from commissioning.models.people import Role, User
 from commissioning.models.question import Question, Reply
 from commissioning.models.record import Component, Run, Snapshot
@@ -44,6 +45,7 @@ __all__ = [
     "Measurement",
     "Origin",
     "OwnerLink",
+    "OwnerSaid",
     "PassedOver",
     "Photo",
     "PhotoLoss",

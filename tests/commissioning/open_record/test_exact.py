@@ -24,6 +24,7 @@ from commissioning.models import (
     LaboratoryReport,
     LaboratorySample,
     Measurement,
+    OwnerSaid,
     PassedOver,
     Photo,
     PhotoLoss,
@@ -43,7 +44,7 @@ from tests.tampering import without_triggers
 pytestmark = pytest.mark.django_db(transaction=True)
 ROWS = (
     Site, Component, Run, Visit, Measurement, Reading, Judgement, SettingAside, HoldRelease, Photo, Snapshot, Choice,
-    PassedOver, PhotoLoss, ItemSettled, LaboratorySample, LaboratoryReport,
+    PassedOver, PhotoLoss, ItemSettled, LaboratorySample, LaboratoryReport, OwnerSaid,
 )  # fmt: skip
 MADE_HERE = {"opened_at", "changed_at", "made_at"}  # when this database wrote the row, no part of the evidence
 
