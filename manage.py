@@ -136,7 +136,8 @@ def check_system(command: str) -> None:
 def run_tests(arguments: list[str]) -> None:
     """Hand over to pytest, whose closing line holds the count; a whole run takes every core."""
     is_whole_run = set(arguments) <= {"--long", "-q", "-v"}
-    spread = ["-n", "auto", "--dist", "loadfile"] if is_whole_run else []  # a file's fixtures stay together
+    # A file's fixtures stay together; files are begun in the order of tests/conftest.py, the long ones first.
+    spread = ["-n", "auto", "--dist", "loadfile", "--no-loadscope-reorder"] if is_whole_run else []
     os.chdir(ROOT)
     os.execv(sys.executable, [sys.executable, "-m", "pytest", *spread, *arguments])
 

@@ -7,9 +7,12 @@ typed), and texts are brought to Unicode normal form C first, because two keypad
 
 import hashlib
 import json
+import re
+from json.encoder import encode_basestring  # what json.dumps calls for a text, without making an encoder each time
 from typing import Any
 from unicodedata import normalize
 
+HALF_A_PAIR = re.compile("[\ud800-\udfff]")
 LARGEST_WHOLE = 2**53 - 1  # beyond it a browser's numbers are no longer exact: RFC 7493 (I-JSON) 2.2
 
 
@@ -42,9 +45,11 @@ def written(content: Any, where: str) -> str:
 
 
 def written_text(text: str, where: str) -> str:
-    if any("\ud800" <= character <= "\udfff" for character in text):
+    if text.isascii():
+        return encode_basestring(text)
+    if HALF_A_PAIR.search(text):
         raise NotCanonicalError(f"{where}: half a surrogate pair is no character")
-    return json.dumps(normalize("NFC", text), ensure_ascii=False)
+    return encode_basestring(normalize("NFC", text))
 
 
 def written_whole(number: int, where: str) -> str:
@@ -58,7 +63,7 @@ def written_object(members: dict[Any, Any], where: str) -> str:
     for key, value in members.items():
         if not isinstance(key, str):
             raise NotCanonicalError(f"{where}: a key must be a text, not {type(key).__name__}")
-        name = normalize("NFC", key)
+        name = key if key.isascii() else normalize("NFC", key)
         if name in lines:
             raise NotCanonicalError(f"{where}: two keys are both {name}")
         lines[name] = f"{written_text(name, where)}:{written(value, f'{where}.{name}')}"

@@ -19,7 +19,17 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     )
 
 
+LONG_FILES = ("e2e/test_whole_job.py", "e2e/", "handover/test_sheet_pdf.py", "sync/test_pack.py", "test_demo")
+"""What takes longest, begun first: one long file at the end would keep one worker busy and the others idle."""
+
+
+def _place(item: pytest.Item) -> int:
+    path = item.path.as_posix()
+    return next((place for place, part in enumerate(LONG_FILES) if part in path), len(LONG_FILES))
+
+
 def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
+    items.sort(key=_place)
     if config.getoption("--long"):
         return
     long = [item for item in items if item.get_closest_marker("long")]

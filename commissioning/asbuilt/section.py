@@ -1,10 +1,8 @@
 """The section drawn from the record as it stands, for screen and for paper."""
 
-from functools import lru_cache
-
 from commissioning import snapshot
+from commissioning.drawn_section import drawn_section
 from commissioning.models import Site
-from commissioning.plots.schematic import schematic
 from sizing.errors import SystemShapeError
 
 
@@ -13,11 +11,7 @@ def section_of(site: Site, *, is_print: bool = False) -> str:
     if not site.components.standing().exists():
         return ""
     try:
-        return _drawn(snapshot.text_now(site), site.unit_system, is_print)
+        return drawn_section(snapshot.text_now(site), site.unit_system, is_print=is_print)
     except SystemShapeError:
         return ""
 
-
-@lru_cache(maxsize=64)
-def _drawn(text: str, unit_system: str, is_print: bool) -> str:
-    return schematic(snapshot.system_of_text(text), unit_system=unit_system, print=is_print)

@@ -7,12 +7,12 @@ The owner is frozen by name alone: telephone and address stay in the side table,
 
 import json
 from datetime import date
-from functools import lru_cache
 from typing import Any
 
 from commissioning import snapshot
 from commissioning.canonical import canonical_json, digest
 from commissioning.chain import NOTHING_BEFORE, instant
+from commissioning.drawn_section import drawn_section
 from commissioning.handover.as_built import NOT_RECORDED, field_value, summary
 from commissioning.handover.drawings import drawings_of
 from commissioning.handover.duty import duty_of
@@ -21,7 +21,6 @@ from commissioning.handover.workings import workings_of
 from commissioning.ledger import grouped, instruments_of, lines_of
 from commissioning.models import Contact, Event, Instrument, Signature, Site, Visit
 from commissioning.moments import day_words, days_words, moment_words, zone_of
-from commissioning.plots.schematic import schematic
 from commissioning.progress import Progress
 from sizing import CORE_VERSION
 from sizing.checks.declare import Kind
@@ -46,7 +45,7 @@ def content_of(visit: Visit, progress: Progress) -> Plain:
     lines = lines_of(progress)
     text = canonical_json(snapshot.document_of(site))
     document = json.loads(text)
-    section = drawn_section(text, site.unit_system) if progress.system else ""
+    section = drawn_section(text, site.unit_system, is_print=True) if progress.system else ""
     return {
         "format": FORMAT,
         "schema": SCHEMA,
@@ -68,12 +67,6 @@ def content_of(visit: Visit, progress: Progress) -> Plain:
         "limits_of_sheet": list(LIMITS),
         "log_head": log_head(site),
     }
-
-
-@lru_cache(maxsize=32)
-def drawn_section(document: str, unit_system: str) -> str:
-    """Return the section of an as-built document as SVG. The drawing itself is frozen: a later one may differ."""
-    return schematic(snapshot.system_of(json.loads(document)), unit_system=unit_system, print=True)
 
 
 def content_hash(content: Plain) -> str:
