@@ -29,7 +29,8 @@ def order_of_checks(
     follow the catalogue, and at service the rule of `sizing/service_order.py`. A check never stands before one named
     in its `after` or in its hold.
     `in_baseline` holds the ids of what was measured when the system was handed over: of the checks
-    that are otherwise only offered, these are owed again at service. `symptoms` are the keys of what the owner says.
+    that are otherwise only offered, these are owed again at service. `symptoms` are the keys of what the owner says:
+    they move no number, what they ask for says so in `first`.
     """
     wanted = [
         Owed(check.key, tag, optional=check.tier == FULL and f"{check.key}:{tag}" not in in_baseline)

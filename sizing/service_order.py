@@ -4,13 +4,14 @@ The rule, in this order (common practice, no source, but for the counting of cau
 
 1. As found, before a hand is on anything; then the walk round, so that nobody works beside a danger unseen.
 2. What is lost by running, drawing or charging: levels and voltages at rest.
-3. What the owner's words ask for, with all that must come before it.
-4. All that is read on the system as it runs; then what needs it isolated, lifted or drained, in one go; then what has
+3. All that is read on the system as it runs; then what needs it isolated, lifted or drained, in one go; then what has
    to run again after that. Leaving comes last but for what the laboratory sends later.
-5. Within such a stage one place after another, so that nobody walks there twice; within a place the reading that
+4. Within such a stage one place after another, so that nobody walks there twice; within a place the reading that
    tells most causes of this system apart first. The place with the most telling reading comes first.
 
-A check never stands before one that it waits for: `sizing/order.py` sees to that.
+A check never stands before one that it waits for: `sizing/order.py` sees to that. What the owner's words ask for is
+put in front by its `first`, with all that must come before it, and keeps its number: the number is the same on phone,
+desk and paper, whenever the words were heard.
 """
 
 from collections.abc import Callable, Mapping, Sequence
@@ -37,12 +38,11 @@ class Stage(IntEnum):
     FOUND = 0
     LOOK = 1
     AT_REST = 2
-    ASKED = 3
-    RUNNING = 4
-    ISOLATED = 5
-    AGAIN = 6
-    LEAVING = 7
-    LABORATORY = 8
+    RUNNING = 3
+    ISOLATED = 4
+    AGAIN = 5
+    LEAVING = 6
+    LABORATORY = 7
 
 
 Waits = Callable[[Check], set[str]]
@@ -58,10 +58,8 @@ def for_service(
     keys = {one.check for one in wanted}
     stages = {one.id: _stage(one.declared, keys, waits_for) for one in wanted}
     reasons = _with_what_comes_before(wanted, asked, waits_for)
-    for owed_id in reasons:
-        stages[owed_id] = min(stages[owed_id], Stage.ASKED)
     told = [_why(one, stages[one.id], reasons, one.id in asked) for one in wanted]
-    return told, _places(system, told, stages)
+    return told, _places(system, wanted, stages)
 
 
 def _stage(check: Check, keys: set[str], waits_for: Waits) -> Stage:
