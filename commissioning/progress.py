@@ -24,6 +24,7 @@ from commissioning.models import (
 )
 from commissioning.moments import zone_of
 from commissioning.rivals import rivals_of
+from commissioning.said_on import symptoms_on
 from commissioning.stale import stale_reasons
 from sizing.checks.declare import Answer, Check
 from sizing.design.declare import Met
@@ -232,7 +233,7 @@ def progress_of(visit: Visit) -> Progress:
     """Return how far a visit has come, in a fixed number of queries."""
     text = snapshot.text_now(visit.site)
     system, problem = _system(text)
-    order = order_of_checks(system, visit.kind, owed_in_baseline(visit)) if system else []
+    order = order_of_checks(system, visit.kind, owed_in_baseline(visit), symptoms_on(visit)) if system else []
     taken = _taken(visit)
     asides = {(a.check_key, a.subject): a for a in visit.settings_aside.select_related("by")}
     conceded = {(c.check_key, c.subject): c for c in visit.concessions.in_force().select_related("by")}

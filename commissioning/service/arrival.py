@@ -19,7 +19,9 @@ from commissioning.models import (
     VisitKind,
 )
 from commissioning.moments import day_words, moment_words, zone_of
+from commissioning.said_on import said_on
 from commissioning.service.due import inspection_due, service_due
+from commissioning.told import cautions_of, words_of
 from sizing.checks.catalogue import CHECKS
 
 NORMAL = (
@@ -63,7 +65,15 @@ def arrival_of(visit: Visit) -> dict[str, Any]:
         "due": due_on(visit),
         "changes": changes_since(visit, last) if last else [],
         "normal": normal_numbers(visit),
+        **_said(visit, zone),
     }
+
+
+def _said(visit: Visit, zone: tzinfo) -> dict[str, Any]:
+    """Return what the owner says, by whom it was kept and when."""
+    said = said_on(visit)
+    by = f"{said.by}, {moment_words(said.at, zone)}" if said else ""
+    return {"said": words_of(said), "said_by": by, "said_cautions": cautions_of(said)}
 
 
 def last_before(visit: Visit) -> Visit | None:

@@ -15,6 +15,7 @@ from commissioning.service.causes import causes_of
 from commissioning.service.comparison import Comparison, comparisons
 from commissioning.service.due import due_after
 from commissioning.service.trend import Trend, trends_of
+from commissioning.told import owner_words
 
 MOST_PLOTS = 8
 LIMITS = (
@@ -43,6 +44,7 @@ def record_context(visit: Visit) -> dict[str, Any]:
         "visit": visit,
         "site": visit.site,
         "number": number_of(visit),
+        "said": owner_words(visit),
         "begun": moment_words(visit.started_at, zone),
         "ended": moment_words(visit.ended_at, zone) if visit.ended_at else "",
         "people": ", ".join(str(p) for p in visit.technicians.all()),

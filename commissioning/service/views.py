@@ -6,25 +6,50 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import Http404, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
-from django.views.decorators.http import require_GET, require_safe
+from django.views.decorators.http import require_GET, require_http_methods, require_safe
 
+from commissioning import snapshot
 from commissioning.baseline import baseline_of
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Visit, VisitKind
 from commissioning.moments import day_words, short_day_words, zone_of
 from commissioning.pdf import PdfError
 from commissioning.progress import Line, Progress, progress_of
+from commissioning.said_on import said_on
 from commissioning.service.arrival import arrival_of
 from commissioning.service.causes import causes_of
 from commissioning.service.comparison import Comparison, comparisons
+from commissioning.service.forms import SaidForm
 from commissioning.service.record import service_record
+from commissioning.service.services import keep_saying
 from commissioning.service.trend import trends_of
+from sizing.errors import SystemShapeError
 
 
-@require_GET
+@require_http_methods(["GET", "POST"])
 def arrival(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
-    """Show how the system was left, what is open and due, before anything is touched."""
-    return render(request, "service/arrival.html", arrival_of(_visit(request, visit_id)))
+    """Show how the system was left, what is open and due; a POST keeps what the owner says."""
+    visit = _visit(request, visit_id)
+    form = said_form(visit, request.POST if request.method == "POST" else None)
+    if request.method == "POST" and form is None:
+        messages.error(request, "Nothing more can be kept on this visit.")
+        return redirect("arrival", visit.pk)
+    if form and form.is_bound and form.is_valid():
+        keep_saying(visit=visit, actor=request.user, **form.cleaned_data)
+        messages.success(request, "What the owner says is kept.")
+        return redirect("arrival", visit.pk)
+    return render(request, "service/arrival.html", {**arrival_of(visit), "said_form": form})
+
+
+def said_form(visit: Visit, data: Any = None) -> SaidForm | None:
+    """Return the form for what the owner says; None where there is nobody to ask any more."""
+    if visit.kind != VisitKind.SERVICE or visit.ended_at is not None:
+        return None
+    try:
+        system = snapshot.system_now(visit.site)
+    except SystemShapeError:
+        system = None
+    return SaidForm(data, system=system, said=said_on(visit))
 
 
 @require_safe

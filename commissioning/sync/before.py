@@ -12,7 +12,7 @@ from commissioning.models import Measurement, Visit, VisitKind
 from commissioning.moments import day_words, zone_of
 from commissioning.progress import Progress
 from commissioning.service.arrival import arrival_of
-from commissioning.service.views import comparison_context, days, list_context
+from commissioning.service.views import comparison_context, days, list_context, said_form
 from commissioning.sync.pages import Renderer
 
 
@@ -50,7 +50,8 @@ def comparison_pages(request: HtmxHttpRequest, progress: Progress) -> Iterator[t
     """Yield the arrival, and the pages that lay a visit beside its baseline as far as it was measured by then."""
     visit = progress.visit
     if visit.kind == VisitKind.SERVICE:
-        yield reverse("arrival", args=[visit.pk]), Renderer(request).page("service/arrival.html", arrival_of(visit))
+        context = {**arrival_of(visit), "said_form": said_form(visit)}
+        yield reverse("arrival", args=[visit.pk]), Renderer(request).page("service/arrival.html", context)
     if baseline_of(visit) is None:
         return
     render = Renderer(request).page

@@ -27,6 +27,7 @@ from commissioning.sync.pages import visit_pages
 from commissioning.sync.record import items_of, record_data, record_pages
 from commissioning.sync.standing import standing_of
 from commissioning.sync.tables import tables_mark, tables_of
+from commissioning.told import asked_first
 from sizing import CORE_VERSION
 
 FORMAT = 1
@@ -80,6 +81,7 @@ def pack_of(request: HtmxHttpRequest, visit: Visit) -> dict[str, Any]:
         "instruments": [_instrument(one) for one in Instrument.objects.filter(retired_at=None)],
         "as_built": record_data(items),
         "baseline": baseline_data(progress),
+        "asked": asked_first(progress),
         "known": _known(visit),
         "tables": tables_of(progress),
         "tables_mark": tables_mark(progress),

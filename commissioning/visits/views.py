@@ -15,6 +15,7 @@ from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Site, Visit, VisitKind
 from commissioning.progress import Progress, progress_of
 from commissioning.service.comparison import baseline_url
+from commissioning.told import owner_words
 from commissioning.visits.before_cover import buried_words
 from commissioning.visits.forms import BeginVisitForm
 from commissioning.visits.lookup import visit_for
@@ -87,6 +88,7 @@ def visit_context(progress: Progress) -> dict[str, object]:
         "visit": visit,
         "site": visit.site,
         "head": head_words(visit),
+        "said": owner_words(visit),
         "ended": f"Ended {clock_and_day(visit.ended_at, zone, now)}" if visit.ended_at else "",
         "problem": progress.problem,
         "owed_count": progress.owed_count,

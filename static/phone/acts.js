@@ -39,8 +39,10 @@ const textOf = (form) => {
 
 function actOf(form, place) {
   if (form.dataset.measure) return measure;
+  if (form.dataset.answer) return answer;
   if (form.dataset.defect || place.defect) return putRight;
   if (form.dataset.correct) return correct;
+  if ("ownerSaid" in form.dataset) return keepSaying;
   if (place.owed) return setAside;
   return { hold: release, "defect/": raise, "photos/": addPhotos, "sign/": sign, "end/": end }[place.hold ? "hold" : place.page];
 }
@@ -139,6 +141,14 @@ async function putRight(form, { visit, place, text }) {
   return { url: visit.pack.urls.visit, words: "The defect is put right." };
 }
 
+async function answer(form, { visit, place, submitter, text }) {
+  const reading = submitter?.name === "reading" ? submitter.value : "";
+  if (!reading && !text("words")) return refused(form, { words: "Say what the answer is." });
+  const body = { id: newId(), question: form.dataset.answer, words: text("words"), measurement: reading || null };
+  await kept(visit, "question.answered", body, { label: `Answer: ${body.words.slice(0, 60) || "the new reading"}` });
+  return { url: place.url, words: "The question is answered." };
+}
+
 async function addPhotos(form, { visit, place }) {
   const pictures = await photosOf(form);
   if (!pictures.length) return refused(form, { photos: "Choose a photo." });
@@ -175,6 +185,14 @@ async function end(form, { visit, text }) {
   if (isLeft && !text("reason")) return refused(form, { reason: "Say what is shut off, and why." });
   await kept(visit, "visit.ended", { visit: visit.pack.visit, left_isolated: isLeft, reason: isLeft ? text("reason") : "" }, { label: "End of the visit" });
   return { url: visit.pack.urls.visit, words: "The visit is ended." };
+}
+
+async function keepSaying(form, { visit, place, text }) {
+  const symptoms = new FormData(form).getAll("symptoms");
+  if (!symptoms.length && !text("words")) return refused(form, { words: "Choose what the owner says, or write it." });
+  const body = { id: newId(), visit: visit.pack.visit, symptoms, words: text("words") };
+  await kept(visit, "owner.said", body, { label: "What the owner says" });
+  return { url: place.url, words: "What the owner says is kept on this phone. The order of checks puts first what it asks for." };
 }
 
 async function correct(form, { visit, text }) {

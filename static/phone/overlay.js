@@ -5,9 +5,9 @@ import { drawCheck } from "./check_page.js";
 import { follow } from "./drafts.js";
 import { judgeLine } from "./judged.js";
 import { drawHold, drawOrder } from "./order_page.js";
-import { layOut, piece } from "./pieces.js";
+import { element, layOut, piece } from "./pieces.js";
 import { drawRecord } from "./record.js";
-import { findingWords } from "./say.js";
+import { clockAndDay, findingWords } from "./say.js";
 import { drawSigning } from "./sign_page.js";
 import { standingOf } from "./standing.js";
 import { itemsOf, pack as packOf, subscribe } from "./store.js";
@@ -47,9 +47,23 @@ async function draw() {
   else if (place.hold) drawHold(visit, place.hold);
   else if (place.url === pack.urls.visit) drawOrder(visit);
   else if (place.page === "sign/") await drawSigning(visit);
+  else if (place.page === "arrival/") drawSaid(visit);
   else drawRecord(visit);
   nameDefectOf(visit, place);
   await followForms();
+}
+
+// What the owner says, as it was kept here last: the words that came along are of before.
+function drawSaid(visit) {
+  const section = document.querySelector("[data-said]");
+  if (!section || !visit.said) return;
+  const chosen = visit.said.symptoms.map((key) => section.querySelector(`input[value="${CSS.escape(key)}"]`)?.parentElement.textContent.trim() ?? key);
+  const words = section.querySelector("[data-said-words]") ?? element("p");
+  words.dataset.saidWords = "";
+  words.replaceChildren(element("strong", `${[...chosen, visit.said.words].filter(Boolean).join(". ")}.`), " ", element("small", `${visit.said.by}, ${clockAndDay(visit.said.at, visit.zone)}`));
+  section.querySelector("h2").after(words);
+  const again = section.querySelector("details");
+  if (again) [again.open, again.firstElementChild.textContent] = [false, "Say it anew"];
 }
 
 // The page for raising a defect came along once; which check it is about stands in the address.
@@ -66,7 +80,12 @@ function nameDefectOf(visit, { page, query }) {
 
 async function followForms() {
   const forms = [...document.querySelectorAll("main form[method=post]:not(.who)")];
-  await Promise.all(forms.map((form, n) => follow(form, `${location.pathname}#${form.dataset.measure ?? n}`)));
+  const ofQuestion = forms.filter((form) => form.dataset.answer); // not counted: it goes once it is answered
+  const others = forms.filter((form) => !form.dataset.answer);
+  await Promise.all([
+    ...ofQuestion.map((form) => follow(form, `${location.pathname}#${form.dataset.answer}`)),
+    ...others.map((form, n) => follow(form, `${location.pathname}#${form.dataset.measure ?? n}`)),
+  ]);
 }
 
 // forms

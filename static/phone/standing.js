@@ -74,6 +74,10 @@ const APPLY = {
     const defect = visit.defects.find((one) => one.id === body.defect);
     if (defect) defect.put_right = { at: record.item.clock.wall, by: nameOf(record, visit), words: body.words };
   },
+  "question.answered"(visit, body, record) {
+    const line = visit.all.find((one) => one.question?.id === body.question);
+    if (line) [line.replied, line.question] = [{ question: line.question, words: body.words, by: nameOf(record, visit), at: madeAt(record), isSent: record.state === "sent" }, null];
+  },
   "photo.added"(visit, body) {
     if (body.measurement === null) visit.photos.push(body);
     const line = visit.all.find((one) => one.measurement?.id === body.measurement);
@@ -85,11 +89,24 @@ const APPLY = {
   "visit.ended"(visit, body, record) {
     visit.ended ??= { at: madeAt(record).toISOString(), left_isolated: body.left_isolated, reason: body.reason };
   },
+  "owner.said"(visit, body, record) {
+    visit.said = { ...body, by: nameOf(record, visit), at: madeAt(record) };
+    putFirst(visit, visit.pack.asked?.[""]);
+    for (const key of [...body.symptoms].reverse()) putFirst(visit, visit.pack.asked?.[key], true);
+  },
   "record.changed"(visit, body, record) {
     visit.corrections.push(body);
     if (body.changes.some((one) => one.fields)) visit.changedAt = Math.min(visit.changedAt, record.turn ?? Infinity);
   },
 };
+
+// What the owner says puts checks first, and makes some owed that were only offered; the server worked out which.
+function putFirst(visit, asked, isMore = false) {
+  for (const [id, [first, isOptional]] of Object.entries(asked ?? {})) {
+    const line = visit.byId.get(id);
+    if (line) Object.assign(line, { first, isOptional: isMore ? line.isOptional && isOptional : isOptional });
+  }
+}
 
 // verdicts: those of the server stand; what was made here is judged here, what it needs first
 
