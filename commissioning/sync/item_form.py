@@ -51,7 +51,7 @@ ON_SITE = frozenset(
     {
         "measurement.taken", "measurement.chosen", "check.set_aside", "hold.released", "visit.signed", "visit.ended",
         "defect.raised", "defect.put_right", "record.changed", "photo.added", "photo.lost", "item.dropped",
-        "owner.said",
+        "owner.said", "question.answered",
     }
 )  # fmt: skip
 

@@ -20,8 +20,16 @@ def line_data(line: Line, progress: Progress) -> dict[str, Any]:
         "needs": need_data(check, system, tag) if system else [],
         "ways": {way.key: step_data(check, way, system, tag) for way in ways_of(check)} if system else {},
         "taken": measurement_data(line, progress) if line.measurement else None,
-        "defects": [str(one.pk) for one in line.defects],
+        "defects": [str(one.pk) for one in line.defects], "question": _question(line),
     }  # fmt: skip
+
+
+def _question(line: Line) -> dict[str, str] | None:
+    """Return what the office asks about a check, while nobody has answered."""
+    one = line.open_question
+    if one is None:
+        return None
+    return {"id": str(one.pk), "words": one.words, "by": str(one.by), "measurement": str(one.measurement_id or "")}
 
 
 def _aside(line: Line) -> dict[str, str] | None:

@@ -24,7 +24,8 @@ export function drawCheck(visit, line, query) {
   const want = wanted(line, query);
   part.querySelector(".head .back").textContent = `‹ ${visit.owedCount} owed`;
   const isOwn = line.measurement && !line.measurement.isLocal && !want.asks;
-  if (isOwn) return refresh(part, visit, line, want);
+  const question = questionParts(part, visit, line);
+  if (isOwn) return refresh(part, visit, line, want, question);
   const head = part.querySelector(".head"), state = part.querySelector("#phone-state");
   const refused = visit.refused.filter((one) => isOf(one, line)).map(refusedWords);
   const shown = line.measurement ? resultParts(visit, line, want) : [];
@@ -33,7 +34,7 @@ export function drawCheck(visit, line, query) {
   const itself = !want.asks && !line.measurement && isByItself(line)
     ? [element("p", "Worked out by itself as soon as what it needs is there. There is nothing to read.")] : [];
   const first = want.addsRow || want.isReplacing ? [...asked, ...shown] : [...shown, ...asked];
-  part.replaceChildren(head, ...(state ? [state] : []), ...refused, ...first, ...itself, ...aside, ...onward(visit, line, want));
+  part.replaceChildren(head, ...(state ? [state] : []), ...refused, ...question, ...first, ...itself, ...aside, ...onward(visit, line, want));
   document.dispatchEvent(new CustomEvent("htmx:load", { detail: { elt: part } })); // the page's own scripts take hold
   return part;
 }
@@ -49,11 +50,29 @@ function refusedWords(record) {
 }
 
 // A result of the server's stays as it is printed; only the way on may have changed.
-function refresh(part, visit, line, want) {
+function refresh(part, visit, line, want, question) {
+  part.querySelector("#question")?.replaceWith(...question);
   for (const old of part.querySelectorAll("nav[aria-label='Next step']")) old.remove();
   part.append(...onward(visit, line, want));
   return part;
 }
+
+// What the office asks stays in sight until it is answered here or there; a reading made since may be the answer.
+function questionParts(part, visit, line) {
+  const there = part.querySelector("#question");
+  if (!line.question) return line.replied ? [answered(line.replied, visit)] : [];
+  if (!there) return [];
+  const reading = line.measurement?.id && line.measurement.id !== line.question.measurement ? line.measurement.id : "";
+  there.querySelector("button[name=reading]")?.remove();
+  if (reading) there.querySelector("form").append(piece("answer-reading", { words: true }));
+  const button = there.querySelector("button[name=reading]");
+  if (button) button.value = reading;
+  return [there];
+}
+
+const answered = ({ question, words, by, at, isSent }, visit) => piece("answered", {
+  question: question.words, words: words || "Answered by the reading of this check.", said: `${by}, ${clockAndDay(at, visit.zone)} · ${isSent ? "sent" : "kept on this phone"}`,
+});
 
 // before a value is typed
 

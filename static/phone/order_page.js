@@ -2,7 +2,7 @@
 import { holdBar, lineItem, nextBar } from "./parts.js";
 import { element, piece } from "./pieces.js";
 import { asked, clockAndDay, day, joined, owedWords, standingWords, takenWords } from "./say.js";
-import { owedSentences, sectionsOf } from "./sections.js";
+import { askedLines, owedSentences, sectionsOf } from "./sections.js";
 import { isTakeable, nextLine } from "./standing.js";
 
 const main = () => document.getElementById("main");
@@ -13,6 +13,7 @@ export function drawOrder(visit) {
   owed.lastElementChild.textContent = owedSentences(visit).join(" ") || "Nothing is left to take.";
   main().querySelectorAll("section[aria-labelledby^='s-']").forEach((old) => old.remove());
   owed.after(...sectionsOf(visit).map((one) => sectionPart(one, visit)));
+  drawAsked(visit);
   drawDefects(visit);
   drawPhotos(visit);
   drawSigned(visit);
@@ -31,6 +32,14 @@ function sectionPart(one, visit) {
   head.id = `s-${one.key}`;
   if (one.hold) head.className = "aside";
   return made;
+}
+
+// A question answered on this phone no longer waits, though the page came along with it.
+function drawAsked(visit) {
+  const part = main().querySelector("section[aria-labelledby='office-asks']");
+  const found = askedLines(visit);
+  if (found.length) part?.querySelector("ol").replaceChildren(...found.map((one) => lineItem(one, visit)));
+  else part?.remove();
 }
 
 function replaced(name, parts, place) {

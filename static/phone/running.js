@@ -47,13 +47,16 @@ async function signOut(event) {
 async function startVisit(visit) {
   const user = document.body.dataset.user;
   const mine = (await allPacks()).filter((one) => one.user === user).sort((a, b) => b.made_at - a.made_at);
-  const taken = mine.find((one) => (visit ? one.visit === visit : one.paths.includes(location.pathname)));
+  const taken = mine.find((one) => (visit ? one.visit === visit && isOfIt(one) : one.paths.includes(location.pathname)));
   if (!taken) return;
   const link = document.querySelector("[data-take-link]");
   if (link) link.textContent = `Taken along ${ago(taken.made_at, serverNow())}`;
   const { overlay } = await import("./overlay.js");
   await overlay(taken);
 }
+
+// The desk's pages about a visit (acceptance, a sheet) are none of its own: their forms go to the server.
+const isOfIt = (one) => location.pathname.startsWith(`/visit/${one.visit}/`) || one.paths.includes(location.pathname);
 
 async function onMessage(message) {
   if (message.what === "flushed" && message.word !== "busy") outcome = message.word;

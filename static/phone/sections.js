@@ -29,6 +29,10 @@ export function sectionsOf(visit) {
   return [...made, ...offered(visit)];
 }
 
+/** Return the checks about which the office waits for an answer, each with its question. */
+export const askedLines = (visit) => [...visit.lines, ...visit.offered].filter((line) => line.question)
+  .map((line) => said(line, `${line.words} · ${line.question.by} asks: ${line.question.words}`));
+
 const section = (key, title, lines, more = {}) => ({ key, title, lines, hold: null, bars: [], folded: [], foldedWords: "", ...more });
 
 const said = (line, words, isBehind = false) => ({ line, words: line.isStale ? `${words} · owed again: ${line.stale}` : words, isBehind: isBehind || line.status === "behind a hold" });

@@ -30,7 +30,7 @@ export function stayWords({ persisted, installed, asked }) {
 const KINDS = {
   "measurement.taken": "Measurement", "photo.added": "Photo", "check.set_aside": "Set aside", "hold.released": "Hold released",
   "defect.raised": "Defect", "defect.put_right": "Defect put right", "visit.signed": "Signature", "visit.ended": "End of the visit",
-  "record.changed": "As-built record", "item.dropped": "Given up", "owner.said": "What the owner says",
+  "record.changed": "As-built record", "question.answered": "Answer", "item.dropped": "Given up", "owner.said": "What the owner says",
 };
 
 /** Return what an item is called where nobody gave it a label. */

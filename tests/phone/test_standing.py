@@ -8,12 +8,13 @@ from uuid import uuid4
 import pytest
 from django.utils import timezone
 
+from commissioning.acceptance.services import ask_question
 from commissioning.models import Visit
 from commissioning.progress import Progress, progress_of
 from commissioning.sync.declared import check_data, unit_table
 from commissioning.sync.standing import standing_of
 from commissioning.visits import services
-from commissioning.visits.sections import next_line, owed_sentence, sections_of
+from commissioning.visits.sections import asked_lines, next_line, owed_sentence, sections_of
 from commissioning.visits.signing import shown_at_signing
 from commissioning.visits.times import zone_of
 from tests.commissioning.handover.started_up import start_up
@@ -23,21 +24,22 @@ from tests.phone.node import MODULES, run
 pytestmark = pytest.mark.django_db
 
 SECTIONS = """
-const { sectionsOf, owedSentences } = await import(it.sections);
+const { askedLines, sectionsOf, owedSentences } = await import(it.sections);
 const { nextLine } = m;
 const { shownAtSigning } = await import(it.signing);
-const visit = m.standingOf(it.pack, [], () => null);
+const visit = m.standingOf(it.pack, it.records, () => null);
 const line = (one) => [one.line.id, one.words, one.isBehind];
 return {
   sections: sectionsOf(visit).map((one) => [one.key, one.hold ? "" : one.title, one.hold?.key ?? "",
     one.bars.map((hold) => hold.key), one.lines.map(line), one.folded.map(line),
     one.folded.length ? one.foldedWords : ""]),
+  asked: askedLines(visit).map(line),
   sentences: owedSentences(visit), count: visit.owedCount, next: nextLine(visit)?.id ?? "",
   holds: visit.holds.map((hold) => [hold.key, hold.standing]), signing: shownAtSigning(visit),
 };"""
 
 
-def by_phone(progress: Progress) -> dict[str, Any]:
+def by_phone(progress: Progress, records: list[dict[str, Any]]) -> dict[str, Any]:
     site = progress.visit.site
     checks = {line.check.key: check_data(line.check) for line in (*progress.lines, *progress.offered)}
     pack = {
@@ -46,6 +48,7 @@ def by_phone(progress: Progress) -> dict[str, Any]:
     }  # fmt: skip
     case = {
         "pack": pack,
+        "records": records,
         "sections": (MODULES / "sections.js").as_uri(),
         "signing": (MODULES / "sign_page.js").as_uri(),
     }
@@ -67,6 +70,7 @@ def by_server(progress: Progress) -> dict[str, Any]:
              [line(one) for one in s.lines], [line(one) for one in s.folded], s.folded_words if s.folded else ""]
             for s in sections_of(progress, zone_of(progress.visit.site))
         ],
+        "asked": [line(one) for one in asked_lines(progress, zone_of(progress.visit.site))],
         "sentences": owed_sentence(progress), "count": progress.owed_count,
         "next": coming.owed.id if coming else "",
         "holds": [[hold.hold.key, hold.standing.value] for hold in progress.holds],
@@ -77,7 +81,7 @@ def by_server(progress: Progress) -> dict[str, Any]:
 def compare(visit: Visit) -> dict[str, Any]:
     progress = progress_of(Visit.objects.select_related("site").get(pk=visit.pk))
     server = by_server(progress)
-    assert by_phone(progress) == server
+    assert by_phone(progress, []) == server
     return server
 
 
@@ -118,3 +122,20 @@ def test_what_is_taken_set_aside_and_released_is_laid_out_alike(visit: Visit, te
 def test_visit_in_which_nearly_all_is_taken_is_laid_out_alike(technician: Any) -> None:
     found = compare(start_up(technician))
     assert found["count"] < 20
+
+
+def test_question_of_the_office_waits_on_the_phone_until_it_is_answered_there(
+    visit: Visit, technician: Any, office: Any
+) -> None:
+    measure(visit, "turbidity", "W1", ("turbidity", "0.8", "NTU"), actor=technician)
+    line = progress_of(visit).line("turbidity:W1")
+    assert line is not None
+    asked = ask_question(visit=visit, line=line, words="Which cup?", actor=office)
+    found = compare(visit)["asked"]
+    assert [(owed, words[-25:]) for owed, words, _ in found] == [("turbidity:W1", "M. Quill asks: Which cup?")]
+    body = {"id": str(uuid4()), "question": str(asked.pk), "words": "The tall one.", "measurement": None}
+    clock = {"wall": timezone.now().isoformat()}
+    item = {"body": body, "clock": clock}
+    kept = {"id": str(uuid4()), "kind": "question.answered", "user": "", "state": "kept", "item": item}
+    assert by_phone(progress_of(visit), [kept])["asked"] == []
+    assert by_phone(progress_of(visit), [{**kept, "state": "refused"}])["asked"] == found

@@ -44,6 +44,7 @@ def some(phone: Phone, chance: random.Random) -> dict[str, Any]:
         "hold.released": lambda: {"id": id, "visit": visit, "hold": "fill_tank", "reason": "x"},
         "defect.raised": lambda: {"id": id, "visit": visit, "words": "x", "is_unsafe": False, "due": "2027-04-14"},
         "defect.put_right": lambda: {"defect": id, "words": "x"},
+        "question.answered": lambda: {"id": id, "question": id, "words": "x", "measurement": None},
         "record.changed": lambda: {"changes": [put], "reason": "x"},
         "measurement.chosen": lambda: {"id": id, "visit": visit, "measurement": id, "others": [id], "reason": "x"},
         "photo.lost": lambda: {"photo": id, "reason": "x"},
