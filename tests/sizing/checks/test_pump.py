@@ -60,8 +60,9 @@ def test_flow_expected_is_where_table_and_system_cross(power: float) -> None:
     crossing = brentq(lambda q: table_flow(pump, system_head(q)) * L_PER_MIN - q, 10 * L_PER_MIN, 45 * L_PER_MIN)
     e = expected(changed(good("well_pump_flow"), **{"power@row 1": (power, 1.0)}))
     assert e.nominal == pytest.approx(crossing, rel=1e-3)
-    assert e.lower == pytest.approx(0.9 * crossing, rel=1e-3)
-    assert e.upper == pytest.approx(1.1 * crossing, rel=1e-3)
+    # ISO 9906:2012, 4.4.2 (from memory): a pump of 600 W may miss its efficiency by 10 · (1 − 0.06) + 7 = 16.4 %
+    assert e.lower == pytest.approx(0.836 * crossing, rel=1e-3)
+    assert e.upper == pytest.approx(1.164 * crossing, rel=1e-3)
 
 
 def test_flow_with_a_gauge_is_the_table_at_the_head_that_it_shows() -> None:
@@ -77,10 +78,10 @@ def test_flow_with_a_gauge_is_the_table_at_the_head_that_it_shows() -> None:
 
 
 def test_a_gauge_parts_a_tired_pump_from_a_blocked_pipe() -> None:
-    # pressure 120 kPa up and flow down: off the system's line, yet on the pump's own
-    blocked = {"power@row 1": (490.0, 7.0), "flow@row 1": (23.6 * L_PER_MIN, 0.2 * L_PER_MIN)}
+    # pressure 120 kPa up and flow down by a fifth: off the system's line, yet on the pump's own
+    blocked = {"power@row 1": (490.0, 7.0), "flow@row 1": (21.5 * L_PER_MIN, 0.2 * L_PER_MIN)}
     by_system = Taken("well_pump_flow", "PU1", blocked, STILL, "meter")
-    gauge = {"wellhead_pressure@row 1": (255_000.0, 2_000.0), "level@row 1": (25.6, 0.01)}
+    gauge = {"wellhead_pressure@row 1": (307_000.0, 2_000.0), "level@row 1": (25.4, 0.01)}
     by_gauge = Taken("well_pump_flow", "PU1", {**blocked, **gauge}, STILL, "meter")
     assert finding(by_system, "flow").verdict is not Verdict.WITHIN
     assert finding(by_gauge, "flow").verdict is Verdict.WITHIN
