@@ -10,7 +10,7 @@ import pytest
 from django.db import connection
 from django.forms.models import model_to_dict
 
-from commissioning import files
+from commissioning import evidence, files
 from commissioning.asbuilt.services import put_component
 from commissioning.canonical import canonical_json
 from commissioning.chain import problems
@@ -28,7 +28,9 @@ from commissioning.models import (
     PassedOver,
     Photo,
     PhotoLoss,
+    Question,
     Reading,
+    Reply,
     Run,
     SettingAside,
     Site,
@@ -43,8 +45,8 @@ from tests.tampering import without_triggers
 
 pytestmark = pytest.mark.django_db(transaction=True)
 ROWS = (
-    Site, Component, Run, Visit, Measurement, Reading, Judgement, SettingAside, HoldRelease, Photo, Snapshot, Choice,
-    PassedOver, PhotoLoss, ItemSettled, LaboratorySample, LaboratoryReport, OwnerSaid,
+    Site, Component, Run, Visit, Measurement, Reading, Judgement, SettingAside, HoldRelease, Photo, Snapshot,
+    Choice, PassedOver, PhotoLoss, ItemSettled, LaboratorySample, LaboratoryReport, OwnerSaid, Question, Reply,
 )  # fmt: skip
 MADE_HERE = {"opened_at", "changed_at", "made_at"}  # when this database wrote the row, no part of the evidence
 
@@ -58,7 +60,11 @@ def told(technician: User, settings: Any, tmp_path: Any) -> Site:
     put_component(site=site, kind="overcurrent_device", entry=fuse, plate={}, actor=technician)
     visit = visit_on(site, technician)
     readings = (("level", "18.20", "m", "1"), ("level", "18.21", "m", "2"))
-    measure(visit, "static_level", "W1", *readings, actor=technician)
+    taken = measure(visit, "static_level", "W1", *readings, actor=technician)
+    asked = {"id": str(uuid4()), "visit": str(visit.pk), "check": "static_level", "subject": "W1", "words": "How?"}
+    evidence.append(site=site, kind="question.asked", body={**asked, "measurement": str(taken.pk)}, actor=technician)
+    said = {"id": str(uuid4()), "question": asked["id"], "words": "The yellow one.", "measurement": str(taken.pk)}
+    evidence.append(site=site, kind="question.answered", body=said, actor=technician)
     return site
 
 
