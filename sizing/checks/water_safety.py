@@ -4,14 +4,15 @@ from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Need, Needed, Way
 from sizing.checks.needs import STATIC_LEVEL, TANK_LEVEL, pump_in, tank_of
 from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, Span, along
+from sizing.checks.pressure_zone import fillers_of
 from sizing.checks.storage import water_in
 from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.disinfection import available_chlorine, bleach_volume, dose_of_bleach
 from sizing.formulas.wells import casing_volume
 from sizing.formulas.wetted import summed_volume, water_column
-from sizing.parts import Outlet, Well
+from sizing.parts import Outlet, PressureTank, Well
 from sizing.quantities import Quantity as Q
-from sizing.system import SITE, Run, System
+from sizing.system import SITE, Node, Run, System
 
 # Accuracies of ordinary instruments; common practice, no source.
 LABEL = Accuracy(of_reading=0.1, words="label, bleach not older than 3 months")
@@ -65,13 +66,36 @@ def strength_expected(case: Case) -> Expected:
 def pipes_wetted(case: Case) -> list[Run]:
     """Return every pipe from the well pump to the taps, in tag order."""
     system = case.system
-    pump = pump_in(system, case.subject.tag)
-    ways = (
-        *system.reached(pump, "pipe", "discharge"),
-        *system.reached(tank_of(system, case.subject.tag), "pipe", "outlet"),
-    )
+    pump, tank = pump_in(system, case.subject.tag), tank_filled(case)
+    ways = [*system.reached(pump, "pipe", "discharge"), *(system.reached(tank.tag, "pipe", "outlet") if tank else [])]
     found = {run.tag: run for _, path in ways for run in path}
     return [found[key] for key in sorted(found)]
+
+
+def tank_filled(case: Case) -> Node | None:
+    """Return the tank that the well fills; None where its pump works against a pressure tank alone."""
+    try:
+        return case.system.node(tank_of(case.system, case.subject.tag))
+    except MissingDataError:
+        if not pressed_by(case):
+            raise
+        return None
+
+
+def pressed_by(case: Case) -> list[Node]:
+    """Return the pressure tanks that the well's pump fills."""
+    pump = pump_in(case.system, case.subject.tag)
+    every = case.system.of(PressureTank)
+    return [one for one in every if pump in {filler.tag for filler in fillers_of(case.system, one)}]
+
+
+def stored_water(case: Case) -> float:
+    """Return the water in the tank at its level; of pressure tanks the whole shell, the most that they can hold."""
+    tank = tank_filled(case)
+    if tank is not None:
+        return water_in(case, tank, case.condition("tank_level"), "V tank")
+    shells = tuple(one.need("volume") for one in pressed_by(case))
+    return case.w.call("V tank", summed_volume, volumes=shells, note="the whole shell of each pressure tank")
 
 
 def in_the_well(system: System, tag: str) -> Span:
@@ -81,7 +105,7 @@ def in_the_well(system: System, tag: str) -> Span:
 
 def wetted_volume(case: Case) -> float:
     """Return the water in well, pipes and tank, as steps."""
-    well, tank = case.subject, case.system.node(tank_of(case.system, case.subject.tag))
+    well = case.subject
     column = case.w.call("h", water_column, depth=well.need("depth"), level=case.condition("static_level"))
     parts = [
         case.w.call("V well", casing_volume, inside_diameter=well.need("casing_diameter"), water_column=column),
@@ -94,7 +118,7 @@ def wetted_volume(case: Case) -> float:
             )
             for run in pipes_wetted(case)
         ),
-        water_in(case, tank, case.condition("tank_level"), "V tank"),
+        stored_water(case),
     ]
     return case.w.call("V_w", summed_volume, volumes=tuple(parts))
 

@@ -5,9 +5,12 @@ from math import pi
 import pytest
 
 from sizing.checks.case import Value
+from sizing.checks.catalogue import CHECKS
+from sizing.judgement import expect
 from sizing.system import build
 from sizing.verdict import Verdict
 from tests.sizing.checks.measured import changed, expected, finding, good, in_advance, judged
+from tests.sizing.more_systems import heron_farm
 from tests.sizing.systems import plate, quince_ridge
 
 DOSE = good("chlorine_dose")
@@ -107,3 +110,25 @@ def test_tank_volume_follows_its_shape() -> None:
     plate(document, "T1").update(shape="rectangular", length=2.0, width=1.5)
     rest = WETTED - pi / 4 * 2.4**2 * 1.5
     assert expected(DOSE, system=build(document)).nominal == pytest.approx((rest + 4.5) * 0.1 / 50)
+
+
+def test_a_well_that_fills_a_pressure_tank_alone_is_dosed_with_its_shell() -> None:
+    """Volumes by hand: casing 22 m of 152 mm, 44.5 m of pipe of 32.6 mm bore, a shell of 200 L: 636.4 L."""
+    asked = {"static_level": Value(8.0, 0.01), "bleach_strength": Value(0.05, 0.003)}
+    e, _, missing = expect(CHECKS["chlorine_dose"], CHECKS["chlorine_dose"].judged[0], build(heron_farm()), "W1",
+                           conditions=asked)  # fmt: skip
+    assert missing is None
+    assert e is not None
+    water = pi / 4 * (0.152**2 * 22 + 0.0326**2 * 44.5) + 0.200
+    assert e.nominal == pytest.approx(water * 100e-6 / 0.05, rel=1e-6)  # 100 mg/L of a bleach of 50 g/L
+
+
+def test_a_well_that_fills_nothing_on_record_says_what_is_missing() -> None:
+    document = heron_farm()
+    document["components"] = [one for one in document["components"] if one["kind"] != "pressure_tank"]
+    document["components"] = [{**one, "host": None} if one["tag"] == "PS1" else one for one in document["components"]]
+    document["runs"] = [one for one in document["runs"] if "PT1" not in (one["start"], one["end"])]
+    found = expect(CHECKS["chlorine_dose"], CHECKS["chlorine_dose"].judged[0], build(document), "W1",
+                   conditions={"static_level": Value(8.0), "bleach_strength": Value(0.05)})  # fmt: skip
+    assert found[2] is not None
+    assert "storage tank" in found[2].words
