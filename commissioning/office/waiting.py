@@ -16,6 +16,7 @@ from commissioning.models import (
     Defect,
     LaboratorySample,
     Measurement,
+    Question,
     SetAside,
     SettingAside,
     Sheet,
@@ -26,6 +27,7 @@ from commissioning.models import (
     VisitKind,
 )
 from commissioning.moments import day_words, zone_of
+from commissioning.office.in_doubt import Doubted, doubted, tag_now
 from sizing.checks.catalogue import CHECKS
 
 AHEAD_DAYS = 30
@@ -60,7 +62,10 @@ class Waiting:
 def waiting_on(user: User, today: date) -> list[Waiting]:
     """Return everything that waits, what has waited longest first, in as many queries for one site as for many."""
     sites = {site.pk: site for site in Site.objects.for_user(user)}
-    found = [*_defects(sites), *_asides(sites), *_visits(sites), *_samples(sites), *_concessions(sites, today)]
+    found = [
+        *_defects(sites), *_asides(sites), *_visits(sites), *_samples(sites), *_concessions(sites, today),
+        *_questions(sites), *_doubted(sites),
+    ]  # fmt: skip
     return sorted(found, key=lambda one: (one.since, one.site.name, one.what))
 
 
@@ -116,6 +121,53 @@ def _samples(sites: dict[UUID, Site]) -> Iterator[Waiting]:
             one.sent_on, "Report on a sample", one.words or f"handed over {day_words(one.sent_on)}", site,
             Whom.LABORATORY, one.laboratory, reverse("laboratory", args=[one.visit_id]), "To the laboratory's page",
         )  # fmt: skip
+
+
+def _questions(sites: dict[UUID, Site]) -> Iterator[Waiting]:
+    """Yield each question that nobody has answered: it waits on whoever took the check, or is on the visit."""
+    rows = Question.objects.open().filter(visit__site__in=sites).select_related("visit", "measurement__taken_by")
+    for one in rows.prefetch_related("visit__technicians"):
+        site, taken = sites[one.visit.site_id], one.measurement
+        people = [taken.taken_by] if taken else one.visit.technicians.all()
+        yield Waiting(
+            day_at(one.at, site), f"Question, {check_title(one.check_key, one.subject)}", one.words, site,
+            Whom.TECHNICIAN, ", ".join(str(person) for person in people),
+            reverse("question-detail", args=[one.visit_id, one.pk]), "To the question",
+        )  # fmt: skip
+
+
+def _doubted(sites: dict[UUID, Site]) -> Iterator[Waiting]:
+    for one in doubted(sites):
+        yield _bad(one, sites[one.visit.site_id]) if one.is_bad else _overdue(one, sites[one.visit.site_id])
+
+
+def _bad(one: Doubted, site: Site) -> Waiting:
+    """Return readings with what was found bad: taken again while the visit goes on, else conceded or another visit."""
+    goes_on, people = one.visit.ended_at is None, sorted({str(m.taken_by) for m in one.measurements})
+    way = (Whom.TECHNICIAN, ", ".join(people)) if goes_on else (Whom.OFFICE, "")
+    url = reverse("acceptance-detail", args=[one.visit.pk])
+    if len(one.measurements) == 1:
+        url = reverse("measurement", args=[one.visit.pk, _owed(one)[0]])
+    link = "To the reading" if len(one.measurements) == 1 else "To acceptance"
+    return Waiting(one.since, _in_doubt_words(one), one.why, site, *way, url, link)
+
+
+def _overdue(one: Doubted, site: Site) -> Waiting:
+    """Return readings with what was overdue: the office has it calibrated, and knows then whether they stand."""
+    url = reverse("instrument-detail", args=[one.instrument.pk])
+    words = f"{one.why}; keep a calibration, or what it found"
+    return Waiting(one.since, _in_doubt_words(one), words, site, Whom.OFFICE, "", url, "To the instrument")
+
+
+def _owed(one: Doubted) -> list[str]:
+    return [f"{m.check_key}:{tag_now(m)}" for m in one.measurements]
+
+
+def _in_doubt_words(one: Doubted) -> str:
+    if len(one.measurements) > 1:
+        return f"{len(one.measurements)} readings in doubt"
+    only = one.measurements[0]
+    return f"In doubt: {check_title(only.check_key, tag_now(only))}"
 
 
 def _latest_asides(sites: Iterable[UUID]) -> Iterator[SettingAside]:
