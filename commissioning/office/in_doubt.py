@@ -79,7 +79,7 @@ def _doubts(one: Measurement, conceded: dict[Any, Concession]) -> Iterator[tuple
 
 
 def _is_overdue(reading: Reading, one: Measurement) -> bool:
-    """Whether an instrument was overdue when it was read and has not been calibrated since: its card says the latest."""
+    """Whether an instrument was overdue when it was read, and not calibrated since: its card says the latest."""
     assert reading.instrument is not None
     due = reading.instrument.calibration_due
     day = reading.at.astimezone(zone_of(one.visit.site)).date()

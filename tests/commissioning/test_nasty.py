@@ -20,14 +20,16 @@ from django.urls import reverse
 from PIL import Image
 
 from commissioning import evidence, files
+from commissioning.acceptance.services import ask_question
 from commissioning.handover.services import draft_of, issue_sheet
 from commissioning.items import digest_of_item
 from commissioning.middleware import FOR_PROGRAMS
-from commissioning.models import Contact, Event, LaboratoryReport, LaboratorySample, Quarantined, User, Visit
+from commissioning.models import Contact, Event, LaboratoryReport, LaboratorySample, Quarantined, Question, User, Visit
 from commissioning.office.instrument_services import keep_instrument
 from commissioning.office.laboratory_services import keep_report, send_sample
 from commissioning.owner import load_out
 from commissioning.owner.services import make_link
+from commissioning.progress import progress_of
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS
 from tests.commissioning.forms_on_page import Control, Form, forms_on
 from tests.commissioning.handover.conftest import entry_for, raise_defect
@@ -100,6 +102,7 @@ def world(technician: User, office: User, monkeypatch: pytest.MonkeyPatch) -> Wo
         "token": "seven", "uidb64": "x", "owed_id": "turbidity:W1", "sha256": picture["sha256"],
         "link_token": make_link(site=site, actor=office), "handle": technician.handle, "instrument_id": meter.pk,
         "sample_id": report.sample_id, "report_id": report.pk, "item_id": set_apart(visit, technician).pk,
+        "question_id": asked_on(visit, office).pk,
     }  # fmt: skip
     return World(visit, ids)
 
@@ -110,6 +113,12 @@ def laboratory_report(visit: Visit, office: User) -> LaboratoryReport:
     sample = LaboratorySample.objects.get()
     keep_report(sample=sample, number="R-118", method="filtration", received_on=day, data=b"%PDF-1.7", actor=office)
     return LaboratoryReport.objects.get()
+
+
+def asked_on(visit: Visit, office: User) -> Question:
+    line = progress_of(visit).line("turbidity:W1")
+    assert line is not None
+    return ask_question(visit=visit, line=line, words=SCRIPT, actor=office)
 
 
 def set_apart(visit: Visit, technician: User) -> Quarantined:
