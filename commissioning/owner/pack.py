@@ -1,9 +1,7 @@
 """The owner's pack of one site, ready to print: everything in it comes from the record, nothing is typed again."""
 
-import calendar
 import json
 from dataclasses import dataclass
-from datetime import date
 from typing import Any
 
 from django.conf import settings
@@ -16,17 +14,17 @@ from commissioning.models import Component, Sheet, Site, UnitSystem
 from commissioning.moments import day_words, zone_of
 from commissioning.owner.numbers import current_sheet, normal_numbers
 from commissioning.pdf import Paper, render_pdf
+from commissioning.planned import EVERY, Planned, plan_of
 from sizing.errors import SystemShapeError
 from sizing.running import isolate, upkeep, wall, water, whole
 from sizing.running.steps import Step, label
-from sizing.running.upkeep import Supply, Task
+from sizing.running.upkeep import Supply
 from sizing.system import System
 
 Plain = dict[str, Any]
 NO_SHEET = "No handover sheet stands for this site."
 NOT_PROVED = "Nothing on record proves this water safe. Do not drink it unless it is boiled or comes from elsewhere."
 PROVED = "It was released for drinking when the sheet was issued. Stop drinking it at any change of look or smell."
-EVERY = {1: "every month", 3: "every three months", 6: "twice a year", 12: "every year"}
 BLANKS = ("Electrician", "Well driller", "Laboratory", "Health office", "Poison line", "Emergency")
 ON_THE_WALL = 6  # normal numbers that fit on the page for the wall
 
@@ -103,7 +101,7 @@ def _of_system(site: Site, system: System) -> Plain:
         "valves": [_valve_line(system, one.tag) for one in _valves(system)],
         "procedures": procedures(system),
         "supplies": [_supply_line(system, one, site.unit_system) for one in upkeep.supplies(system)],
-        "tasks": [_task_line(system, one, _base(site)) for one in upkeep.tasks(system)],
+        "tasks": [_task_line(system, one) for one in plan_of(site, system)],
         "parts": _parts(site),
     }
 
@@ -159,24 +157,9 @@ def _supply_line(system: System, one: Supply, unit_system: str) -> SupplyLine:
     return SupplyLine(label(system, one.tag), one.words, "; ".join(said) or "as on its nameplate")
 
 
-def _base(site: Site) -> date:
-    """Return the day from which the plan counts: the last visit that ended, else today."""
-    last = site.visits.exclude(ended_at=None).order_by("-ended_at").first()
-    moment = last.ended_at if last and last.ended_at else timezone.now()
-    return moment.astimezone(zone_of(site)).date()
-
-
-def _task_line(system: System, one: Task, base: date) -> TaskLine:
-    parts = ", ".join(label(system, tag) for tag in one.tags)
-    due = months_after(base, one.months).isoformat()
-    return TaskLine(parts, one.words, EVERY[one.months], one.who, due)
-
-
-def months_after(day: date, months: int) -> date:
-    """Return the same day some months on, or the last one of a shorter month."""
-    years, month = divmod(day.month - 1 + months, 12)
-    year = day.year + years
-    return date(year, month + 1, min(day.day, calendar.monthrange(year, month + 1)[1]))
+def _task_line(system: System, one: Planned) -> TaskLine:
+    parts = ", ".join(label(system, tag) for tag in one.task.tags)
+    return TaskLine(parts, one.task.words, EVERY[one.task.months], one.task.who, one.due.isoformat())
 
 
 def _parts(site: Site) -> list[Component]:

@@ -2,10 +2,10 @@
 
 import json
 from dataclasses import dataclass
-from datetime import datetime, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from typing import Any
 
-from commissioning import showing
+from commissioning import showing, snapshot
 from commissioning.baseline import baseline_of
 from commissioning.models import (
     Component,
@@ -19,10 +19,13 @@ from commissioning.models import (
     VisitKind,
 )
 from commissioning.moments import day_words, moment_words, zone_of
+from commissioning.planned import EVERY, Planned, plan_of
 from commissioning.said_on import said_on
-from commissioning.service.due import inspection_due, service_due
+from commissioning.service.due import service_due
 from commissioning.told import cautions_of, words_of
 from sizing.checks.catalogue import CHECKS
+from sizing.errors import SystemShapeError
+from sizing.running.upkeep import CONTRACTOR, OWNER
 
 NORMAL = (
     "static_level", "pumping_level", "well_pump_flow", "well_pump_power", "wellhead_pressure", "fill_stop_level",
@@ -33,6 +36,8 @@ SET_POINTS = ("cut_in", "cut_out", "precharge", "charge_voltage", "low_voltage_d
 COUNTERS = ("overload_trips", "low_water_trips", "overflow_events", "load_energy")
 NOT_TAKEN = {SetAside.PARKED: "parked", SetAside.CANNOT_BE_TAKEN: "could not be taken"}
 MOST_CHANGES = 20
+SOON = timedelta(days=60)
+"""A task due within that time is done on this visit rather than on another drive (our own choice)."""
 
 
 @dataclass(frozen=True)
@@ -63,6 +68,7 @@ def arrival_of(visit: Visit) -> dict[str, Any]:
         "photos": list(Photo.objects.filter(visit=last)) if last else [],
         "open": open_on(visit, last, {(one.check_key, one.subject) for one in taken}),
         "due": due_on(visit),
+        **tasks_on(visit),
         "changes": changes_since(visit, last) if last else [],
         "normal": normal_numbers(visit),
         **_said(visit, zone),
@@ -153,11 +159,45 @@ def due_on(visit: Visit) -> list[Told]:
     due = service_due(visit.site)
     if due is None:
         return []
-    late = (visit.started_at.astimezone(zone_of(visit.site)).date() - due).days
-    when = f"{late} days ago" if late > 0 else "today" if late == 0 else f"in {-late} days"
-    is_advised = due == inspection_due(visit.site)
-    title = "Inspection advised by the handover sheet" if is_advised else "Service, a year after the last one"
-    return [Told(title, day_words(due), when)]
+    title = "Inspection advised by the handover sheet" if due.sheet else "Service, a year after the last one"
+    return [Told(title, day_words(due.on), _when(due.on, _day_of(visit)))]
+
+
+def _day_of(visit: Visit) -> date:
+    return visit.started_at.astimezone(zone_of(visit.site)).date()
+
+
+def _when(day: date, today: date) -> str:
+    late = (today - day).days
+    return f"{_days(late)} ago" if late > 0 else "today" if late == 0 else f"in {_days(-late)}"
+
+
+def _days(many: int) -> str:
+    return f"{many} day{'' if many == 1 else 's'}"
+
+
+def tasks_on(visit: Visit) -> dict[str, list[Told]]:
+    """Return the upkeep of the system: what the contractor does now or soon, what later, and the owner's own."""
+    try:
+        system = snapshot.system_now(visit.site)
+    except SystemShapeError:
+        return {}
+    today, plan = _day_of(visit), plan_of(visit.site, system)
+    own = [one for one in plan if one.task.who == CONTRACTOR]
+    return {
+        "tasks": [_task(one, today) for one in own if one.due <= today + SOON],
+        "tasks_later": [_task(one, today) for one in own if one.due > today + SOON],
+        "tasks_owner": [_asked_of_owner(one) for one in plan if one.task.who == OWNER],
+    }
+
+
+def _task(one: Planned, today: date) -> Told:
+    last = f"last shown done {day_words(one.last)}" if one.last else "not on record"
+    return Told(one.task.words, f"{', '.join(one.task.tags)} · {last}", f"due {_when(one.due, today)}")
+
+
+def _asked_of_owner(one: Planned) -> Told:
+    return Told(one.task.words, ", ".join(one.task.tags), EVERY[one.task.months])
 
 
 def changes_since(visit: Visit, last: Visit) -> list[Told]:

@@ -3,6 +3,7 @@
 Intervals are common practice, no source, where none is named: dirt, hard water, heat and heavy use shorten them.
 """
 
+from sizing.checks.catalogue import CHECKS
 from sizing.parts import (
     BatteryBank,
     BoosterPump,
@@ -44,6 +45,8 @@ class Task:
     months: int
     who: str
     source: str = COMMON
+    proofs: tuple[str, ...] = ()
+    """Keys of the checks that show it done; empty where nothing that is measured does."""
 
 
 Told = tuple[type[Part], str, int, str]
@@ -76,25 +79,57 @@ TOLD: tuple[Told, ...] = (
     (HandPump, "Seals and strokes against the first ones.", YEARLY, CONTRACTOR),
 )  # fmt: skip
 
-OF_BATTERY: dict[str, tuple[tuple[str, int, str], ...]] = {
+PROVED_BY: dict[type[Part], tuple[str, ...]] = {
+    Well: ("static_level", "coliform"),
+    SubmersiblePump: ("well_pump_flow", "well_pump_power", "pump_cable_insulation"),
+    SolarArray: ("open_circuit_voltage", "short_circuit_current", "array_insulation"),
+    StorageTank: ("walk_round_tank",),
+    LevelSwitch: ("fill_stop_level",),
+    BoosterPump: ("booster_flow",),
+    PressureTank: ("precharge",),
+    PressureSwitch: ("cut_in", "cut_out"),
+    ReliefValve: ("relief_opens",),
+    ChargeController: ("charge_voltage",),
+    EarthElectrode: ("electrode_resistance", "bond_resistance"),
+    HandPump: ("strokes_to_water", "volume_per_stroke"),
+}
+"""Which checks show that the contractor's yearly task on a kind of part is done."""
+
+OF_BATTERY: dict[str, tuple[tuple[str, int, str, str], ...]] = {
     "flooded": (
-        ("Distilled water to the mark of every cell, only after charging. No flame.", MONTHLY, OWNER),
-        ("Specific gravity of every cell.", QUARTERLY, CONTRACTOR),
-        ("Terminals, and a test under load.", YEARLY, CONTRACTOR),
+        ("Distilled water to the mark of every cell, only after charging. No flame.", MONTHLY, OWNER, ""),
+        ("Specific gravity of every cell.", QUARTERLY, CONTRACTOR, "specific_gravity"),
+        ("Terminals, and a test under load.", YEARLY, CONTRACTOR, "battery_sag"),
     ),
-    "lithium iron phosphate": (("Alarms, log, low-temperature setting, terminals.", YEARLY, CONTRACTOR),),
+    "lithium iron phosphate": (("Alarms, log, low-temperature setting, terminals.", YEARLY, CONTRACTOR, ""),),
     "": (
-        ("Look: dry, clean, nothing swollen, nothing hot.", MONTHLY, OWNER),
-        ("Terminals, and a test under load.", YEARLY, CONTRACTOR),
+        ("Look: dry, clean, nothing swollen, nothing hot.", MONTHLY, OWNER, ""),
+        ("Terminals, and a test under load.", YEARLY, CONTRACTOR, "battery_sag"),
     ),
 }  # fmt: skip
 
 
 def tasks(system: System) -> list[Task]:
     """Return what is to be done, the most frequent first, the owner's before the contractor's."""
-    found = [Task(_tags(system, kind), words, months, who) for kind, words, months, who in TOLD]
+    found = [
+        Task(_tags(system, kind), words, months, who, proofs=_proofs(kind, who)) for kind, words, months, who in TOLD
+    ]
     found += _of_batteries(system) + _of_filters(system) + _of_water(system)
     return sorted((one for one in found if one.tags), key=lambda one: (one.months, one.who != OWNER))
+
+
+def _proofs(kind: type[Part], who: str) -> tuple[str, ...]:
+    return PROVED_BY.get(kind, ()) if who == CONTRACTOR else ()
+
+
+def proved_on(system: System, task: Task) -> set[tuple[str, str]]:
+    """Return the checks that show a task done, each with its subject: the task's own parts, where it is taken on them."""
+    found: set[tuple[str, str]] = set()
+    for key in task.proofs:
+        subjects = CHECKS[key].subjects(system)
+        own = [tag for tag in subjects if tag in task.tags]
+        found |= {(key, tag) for tag in own or subjects}
+    return found
 
 
 def _tags(system: System, kind: type[Part]) -> tuple[str, ...]:
@@ -104,9 +139,9 @@ def _tags(system: System, kind: type[Part]) -> tuple[str, ...]:
 
 def _of_batteries(system: System) -> list[Task]:
     return [
-        Task((bank.tag,), words, months, who)
+        Task((bank.tag,), words, months, who, proofs=(proof,) if proof else ())
         for bank in system.of(BatteryBank)
-        for words, months, who in OF_BATTERY.get(_chemistry(bank), OF_BATTERY[""])
+        for words, months, who, proof in OF_BATTERY.get(_chemistry(bank), OF_BATTERY[""])
     ]
 
 
@@ -121,7 +156,15 @@ def _of_filters(system: System) -> list[Task]:
 
 def _of_water(system: System) -> list[Task]:
     outlets = tuple(one.tag for one in system.nodes.values() if getattr(one.part, "drinking", None) == "drinking")
-    return [Task(outlets, "Sample the drinking water for bacteria, and after every opening.", YEARLY, CONTRACTOR)]
+    return [
+        Task(
+            outlets,
+            "Sample the drinking water for bacteria, and after every opening.",
+            YEARLY,
+            CONTRACTOR,
+            proofs=("coliform",),
+        )
+    ]
 
 
 @record

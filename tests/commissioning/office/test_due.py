@@ -10,6 +10,7 @@ from django.utils import timezone
 
 from commissioning.models import Instrument, Sheet, Site
 from commissioning.office.due import due_until
+from commissioning.service.due import service_due
 from tests.commissioning.worlds import site_with_record, visit_on
 
 pytestmark = pytest.mark.django_db
@@ -55,15 +56,35 @@ def test_a_service_visit_since_puts_it_off_by_a_year(technician, office, ago, is
     assert said(office) == ([(on, "Service, Tarn Side")] if is_due else [])
 
 
+@pytest.mark.parametrize(("advised", "why"), [("1 April 2028", "advised by sheet"), ("", "a year after")])
+def test_office_and_technician_are_told_the_same_day(technician, office, advised, why):
+    site = certified(technician, "Tarn Side", 9, advised)
+    visit = visit_on(site, technician, kind="service", at=ISSUED - timedelta(days=30))
+    visit.ended_at = ISSUED - timedelta(days=20)  # before the sheet, which counts as the later word if it has one
+    visit.save()
+    due = service_due(site)
+    assert due.why.startswith(why)
+    assert said(office) == [(due.on, "Service, Tarn Side")]
+
+
+def test_a_site_without_a_sheet_is_due_after_its_last_service(technician, office):
+    site = site_with_record(technician, name="Bare Rigg")
+    assert service_due(site) is None
+    visit = visit_on(site, technician, kind="service", at=ISSUED)
+    visit.ended_at = ISSUED
+    visit.save()
+    assert said(office) == [(date(2028, 4, 13), "Service, Bare Rigg")]
+
+
 def test_queries_do_not_grow(technician, office, django_assert_max_num_queries, django_assert_num_queries):
     certified(technician, "A", 5, "2 April 2028")
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(5):
         due_until(office, TODAY)
     for number in (6, 7, 8):
         certified(technician, f"site {number}", number, f"{number} April 2028")
-    with django_assert_max_num_queries(4):
+    with django_assert_max_num_queries(5):
         assert len(due_until(office, TODAY)) == 4
-    with django_assert_num_queries(3):  # the bodies are read once
+    with django_assert_num_queries(4):  # the bodies are read once
         due_until(office, TODAY)
 
 

@@ -11,7 +11,8 @@ from django.test import Client
 from django.urls import reverse
 
 from commissioning.models import Sheet, Site
-from commissioning.owner.pack import months_after, pack_context, pack_pdf
+from commissioning.owner.pack import pack_context, pack_pdf
+from commissioning.planned import months_after
 from tests.commissioning.handover.started_up import start_up
 from tests.commissioning.worlds import site_with_record
 

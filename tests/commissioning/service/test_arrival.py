@@ -74,14 +74,14 @@ def test_inspection_advised_by_the_sheet_is_due(
 ) -> None:
     Sheet.objects.create(
         site=first.site, visit=first, year=2025, sequence=1, body=json.dumps({"sheet": {"next_inspection": typed}}),
-        hash="0", token_hash="0", issued_by=technician, issued_at=FIRST,
+        hash=typed, token_hash="0", issued_by=technician, issued_at=FIRST,
     )  # fmt: skip
     (told,) = arrival.due_on(later)
     assert (told.words, told.when) == (typed, when)
 
 
 def test_nothing_is_due_without_a_sheet_or_a_day(later: Visit) -> None:
-    assert due.inspection_due(later.site) is None
+    assert due.service_due(later.site) is None
     assert arrival.due_on(later) == []
 
 
@@ -104,3 +104,50 @@ def test_only_a_service_visit_leads_there(as_technician: Client, first: Visit, l
 def test_another_persons_page_is_not_found_without_signing_in(client: Client, later: Visit) -> None:
     answer = client.get(reverse("arrival", args=[later.pk]))
     assert answer.headers["Location"].startswith("/account/sign-in")
+
+
+def told(visit: Visit, name: str) -> dict[str, tuple[str, str]]:
+    return {one.title: (one.words, one.when) for one in arrival.tasks_on(visit)[name]}
+
+
+STROKES = "Seals and strokes against the first ones."
+
+
+def strokes(visit: Visit, technician: Any, at: datetime) -> None:
+    measure(visit, "strokes_to_water", "HP1", ("strokes", "4", "1"), actor=technician, at=at)
+    rows = [r for n in "123" for r in (("volume", "15", "L", n), ("strokes", "40", "1", n))]
+    measure(visit, "volume_per_stroke", "HP1", *rows, actor=technician, at=at)
+
+
+def test_a_task_that_the_record_never_shows_counts_from_the_hand_over(first: Visit, technician: Any) -> None:
+    services.end_visit(visit=first, left_isolated=False, reason="", actor=technician)
+    Visit.objects.filter(pk=first.pk).update(ended_at=FIRST)
+    late = visit_on(first.site, technician, "service", at=LATER + timedelta(days=10))
+    assert told(late, "tasks")[STROKES] == ("HP1 · not on record", "due 10 days ago")
+
+
+def test_a_task_counts_from_the_day_on_which_all_its_checks_were_taken(first: Visit, technician: Any) -> None:
+    between = visit_on(first.site, technician, "service", at=LATER - timedelta(days=100))
+    measure(between, "strokes_to_water", "HP1", ("strokes", "4", "1"), actor=technician, at=LATER - timedelta(days=100))
+    late = visit_on(first.site, technician, "service", at=LATER)
+    assert "not on record" in {**told(late, "tasks"), **told(late, "tasks_later")}[STROKES][0]  # one half is not it
+    strokes(between, technician, LATER - timedelta(days=99))
+    words, when = told(late, "tasks_later")[STROKES]
+    assert (words, when) == ("HP1 · last shown done 5 January 2026", "due in 266 days")
+
+
+def test_what_was_shown_on_a_part_that_is_gone_shows_nothing_of_the_new_one(
+    site: Site, first: Visit, technician: Any
+) -> None:
+    strokes(first, technician, FIRST)
+    late = visit_on(site, technician, "service", at=LATER)
+    assert "14 April 2025" in told(late, "tasks")[STROKES][0]
+    entry = {"is_same": True, "maker": "", "model": "", "serial": "2", "reason": "seals worn"}
+    asbuilt.replace(component=site.components.standing().get(tag="HP1"), entry=entry, actor=technician)
+    assert "not on record" in {**told(late, "tasks"), **told(late, "tasks_later")}[STROKES][0]
+
+
+def test_the_owners_own_tasks_are_asked_about(as_technician: Client, later: Visit) -> None:
+    text = page(as_technician, later)
+    assert "ask whether they are done" in text
+    assert told(later, "tasks_owner")["Lid shut, screens whole, overflow dry."] == ("T1", "every month")
