@@ -1,6 +1,8 @@
 """Cables and terminals, dead: the splice before it goes down, each run there and back, torque, surge arresters."""
 
 from sizing.cables import loop_at
+from sizing.checks.battery_case import DC_CLAMP, KILOAMPERES
+from sizing.checks.battery_use import MILLIVOLTS
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.dead import (
     LOOP_TOLERANCE,
@@ -12,18 +14,20 @@ from sizing.checks.dead import (
 )
 from sizing.checks.declare import COMMON, Caution, Check, Input, Judged, Kind, Limit, Way
 from sizing.checks.earth import LOW_OHM_METER
-from sizing.checks.pocket import Plan, Pocket, along
+from sizing.checks.pocket import Axis, Figure, Plan, Pocket, Scale, along
 from sizing.checks.walk_round import LIVE_IN_LIGHT, STARTS_BY_ITSELF
 from sizing.checks.weather import AIR_THERMOMETER, AMBIENT_NEED
-from sizing.errors import MissingDataError
+from sizing.errors import MissingDataError, OutOfRangeError
 from sizing.formulas.limits import lower_limit, upper_limit
 from sizing.formulas.uncertainty import standard_from_half_width
+from sizing.formulas.voltage_drop import joint_resistance
 from sizing.parts import PowerCable, SubmersiblePump, SurgeProtector
 from sizing.quantities import Quantity as Q
 from sizing.system import System
 from sizing.working import Working
 
 SPLICE_MINIMUM = 20e6  # Ω, an older handbook's figure for a new motor on the bench, here with cable and splice
+SHORTEST_LOOP = 5e-3  # Ω: at 5 A a multimeter tells 25 mV to 3 %; less it cannot tell; common practice, no source
 AIR, AIR_HALF_WIDTH = 20.0, 15.0  # °C, K, of a cable whose temperature nobody took; common practice, no source
 
 SHORTED_FAR_END = Caution(
@@ -43,10 +47,25 @@ def splice_expected(case: Case) -> Expected:
     return Expected(Q.INSULATION, lower=SPLICE_MINIMUM, basis=basis)
 
 
-def is_no_drop_cable(system: System, tag: str) -> bool:
-    """Whether a cable is read by itself: the one to a motor is read together with its winding."""
+def is_read_alone(system: System, tag: str) -> bool:
+    """Whether a cable is read by itself: not one to a motor, read with its winding, nor one too short to be told.
+
+    A cable whose length or size nobody has recorded stays: it is then named as what is missing.
+    """
     run = system.runs.get(tag)
-    return run is not None and "motor" not in (run.start.port, run.end.port)
+    if run is None or "motor" in (run.start.port, run.end.port):
+        return False
+    try:
+        return loop_at(run, AIR, Working(silent=True)) >= SHORTEST_LOOP
+    except (MissingDataError, OutOfRangeError):
+        return True
+
+
+def loop_measured(case: Case) -> float:
+    """Return the resistance of both conductors: read, or from the volts that a known current takes."""
+    if case.here("resistance"):
+        return case.reading("resistance")
+    return case.w.call("R read", joint_resistance, drop=case.reading("drop"), current=case.reading("current"))
 
 
 def cable_expected(case: Case) -> Expected:
@@ -108,6 +127,17 @@ SPLICE_INSULATION = Check(
     pocket=along("test_voltage"),
 )
 
+CABLE_TEMPERATURE = Input(
+    "temperature",
+    "Temperature of the cable",
+    Q.TEMPERATURE,
+    hard=(-60, 120),
+    soft=(-10, 70),
+    hint="where most of it lies; leave empty for the air's",
+    optional=True,
+    usual=AIR_THERMOMETER,
+)
+
 CABLE_LOOP_RESISTANCE = Check(
     key="cable_loop_resistance",
     title="Cable, there and back",
@@ -130,29 +160,47 @@ CABLE_LOOP_RESISTANCE = Check(
                     may_be_bound=True,
                     usual=LOW_OHM_METER,
                 ),
-                Input(
-                    "temperature",
-                    "Temperature of the cable",
-                    Q.TEMPERATURE,
-                    hard=(-60, 120),
-                    soft=(-10, 70),
-                    hint="where most of it lies; leave empty for the air's",
-                    optional=True,
-                    usual=AIR_THERMOMETER,
-                ),
+                CABLE_TEMPERATURE,
             ),
             ("low-ohm meter", "link"),
         ),
+        Way(
+            "current",
+            "A current through it, and the volts it takes",
+            (
+                Input(
+                    "drop",
+                    "Volts across the near end",
+                    Q.VOLTAGE,
+                    hard=(0, 50),
+                    soft=(0.005, 5),
+                    hint="probes on the two conductors, inside of the clips that bring the current",
+                    usual=MILLIVOLTS,
+                ),
+                Input(
+                    "current",
+                    "Current through the loop",
+                    Q.CURRENT,
+                    hard=(0.1, 200),
+                    soft=(3, 30),
+                    hint="steady, a few amperes: a fused 12 V battery through a lamp",
+                    usual=DC_CLAMP,
+                ),
+                CABLE_TEMPERATURE,
+            ),
+            ("multimeter", "DC clamp meter", "fused 12 V battery and lamp", "link"),
+        ),
     ),
-    judged=(Judged("resistance", "Both conductors in series", Q.RESISTANCE, cable_expected),),
+    judged=(Judged("resistance", "Both conductors in series", Q.RESISTANCE, cable_expected, loop_measured),),
     needs=(AMBIENT_NEED,),
     state="dead and locked, both ends off, far end joined",
     method=(
         "Both ends off; join the two conductors at the far end, null the leads.",
         "Read; move the cable at each joint: the number must not jump.",
+        "Below 0.2 Ω a low-ohm meter is too coarse: send a few amperes through it instead, and read volts and amperes.",
         "High: thinner or longer than recorded, or a joint. Low: not the cable you think. Take the link off.",
     ),
-    cautions=(SHORTED_FAR_END, LIVE_IN_LIGHT),
+    cautions=(SHORTED_FAR_END, LIVE_IN_LIGHT, KILOAMPERES),
     limits=(
         Limit("size and length of the record at temperature ± 10 %", COMMON),
         Limit("conductor resistance at 20 °C", "IEC 60228:2004; ASTM B258, NBS Handbook 100 for AWG"),
@@ -160,14 +208,18 @@ CABLE_LOOP_RESISTANCE = Check(
     after=("proved_dead",),
     gate="safe_to_work",
     tier="full",
-    applies=is_no_drop_cable,
+    applies=is_read_alone,
     pocket=Pocket(
         (
             Plan(("temperature",), given=("temperature",)),
             Plan(("ambient_temperature",), given=("ambient_temperature",), without=("temperature",)),
             Plan(without=("temperature", "ambient_temperature")),
-        )
+        ),
+        axes=(Axis("current", scale=Scale.RECIPROCAL),),
+        figures=(Figure("resistance", ("drop", "current"), loop_measured, stands_in=True),),
+        simply={"resistance": "resistance"},
     ),
+    revision=2,
 )
 
 TERMINAL_TORQUE = Check(

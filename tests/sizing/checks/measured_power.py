@@ -35,6 +35,10 @@ OF_RIDGE: tuple[Taken, ...] = (
     Taken("joint_temperature_rise", "A1", {"rise@connectors": (2.0, 0.6), "current": (9.5, 0.14)}),
     Taken("splice_insulation", "PU1", {"insulation": (2e9, 0.0, ">"), "test_voltage": 500.0}),
     Taken("cable_loop_resistance", "K1", {"resistance": (0.0515, 0.0006), "temperature": (25.0, 0.9)}),
+    Taken(
+        "cable_loop_resistance", "K1",
+        {"drop": (0.232, 0.0009), "current": (4.5, 0.08), "temperature": (25.0, 0.9)}, {}, "current",
+    ),
 )  # fmt: skip
 OF_CLINIC: tuple[Taken, ...] = (
     Taken("charge_temperature", "BA1", {}, {"battery_temperature": Value(18.0, 0.9)}),

@@ -355,6 +355,23 @@ def test_a_thinner_cable_than_recorded_is_outside() -> None:
     assert found.verdict is Verdict.OUTSIDE
 
 
+def test_a_short_cable_is_told_by_a_current_and_not_by_a_low_ohm_meter() -> None:
+    # 232 mV at 4.5 A: 51.56 mΩ by Ohm's law, good to 3 %; a low-ohm meter adds 10 mΩ of doubt to 51 mΩ ± 10 %
+    found = first(good("cable_loop_resistance", "current"))
+    assert found.value == pytest.approx(0.232 / 4.5)
+    assert found.verdict is Verdict.WITHIN
+    coarse = first(changed(good("cable_loop_resistance"), resistance=(0.0515, 0.011 / 3**0.5)))
+    assert coarse.verdict is Verdict.UNJUDGED
+
+
+def test_a_link_too_short_to_be_told_is_not_offered_but_one_of_unknown_length_is() -> None:
+    document = quince_ridge()
+    plate(document, "K2")["length"] = 0.5  # 2 · 0.5 m at 3.08 mΩ/m: 3 mΩ
+    assert CHECKS["cable_loop_resistance"].subjects(build(document)) == ["K1"]
+    plate(document, "K2")["length"] = None
+    assert CHECKS["cable_loop_resistance"].subjects(build(document)) == ["K1", "K2"]
+
+
 def test_the_drop_cable_is_read_with_its_winding() -> None:
     assert CHECKS["cable_loop_resistance"].subjects(build(quince_ridge())) == ["K1", "K2"]
 
