@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 from django.urls import reverse
 
 from commissioning import showing
-from commissioning.models import Measurement, Visit
+from commissioning.models import Measurement, Visit, VisitKind
 from commissioning.progress import HoldLine, Line, Progress, Status
 from commissioning.visits.times import clock_and_day
 from sizing.checks.declare import Kind
@@ -96,6 +96,9 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
     """Return the sections of the page, in the order in which a person works."""
     made: list[Section] = []
     left = list(progress.lines)
+    standing = [hold for hold in progress.holds if hold.standing is Standing.STANDS]
+    runs_already = progress.visit.kind == VisitKind.SERVICE
+    asked = {one.owed.id for hold in standing for one in hold.required} if runs_already else set()
 
     def take(key: str, title: str, fits: Callable[[Line], bool], words: Callable[[Line], str] = where) -> None:
         found = [one for one in left if fits(one)]
@@ -104,14 +107,17 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
         if found:
             made.append(Section(key, title, [shown(progress.visit, one, words(one), zone) for one in found]))
 
+    def take_groups() -> None:
+        for group in dict.fromkeys(one.check.group for one in left if is_takeable(one) and one.owed.id not in asked):
+            take(f"group-{len(made)}", group, _is_of(group, asked))
+
     take("first", "Take first", lambda one: is_takeable(one) and bool(one.owed.first), where_and_why)
     take("rows", "More rows owed", lambda one: rows_left(one) > 0, rows_words)
     take("sun", "Needs sun", lambda one: is_takeable(one) and one.check.needs_sun)
-    for hold in progress.holds:
-        if hold.standing is Standing.STANDS:
-            made.append(_hold_section(progress.visit, hold, left, zone))
-    for group in dict.fromkeys(one.check.group for one in left if is_takeable(one)):
-        take(f"group-{len(made)}", group, _is_of(group))
+    if runs_already:  # what needs nothing isolated is read first
+        take_groups()
+    made += [_hold_section(progress.visit, hold, left, zone) for hold in standing]
+    take_groups()
     take("behind", "Waits", lambda one: one.status is Status.BEHIND)
     take("parked", "Parked", lambda one: one.status is Status.PARKED and not one.check.from_laboratory, set_aside_words)
     take("laboratory", "Laboratory", lambda one: one.check.from_laboratory and one.is_open, laboratory_words)
@@ -131,8 +137,8 @@ def _offered(progress: Progress, zone: tzinfo) -> list[Section]:
     return [Section("offered", "Could also be taken", [], folded=lines, folded_words=words)]
 
 
-def _is_of(group: str) -> Callable[[Line], bool]:
-    return lambda one: is_takeable(one) and one.check.group == group
+def _is_of(group: str, but: set[str]) -> Callable[[Line], bool]:
+    return lambda one: is_takeable(one) and one.check.group == group and one.owed.id not in but
 
 
 def _hold_section(visit: Visit, hold: HoldLine, left: list[Line], zone: tzinfo) -> Section:

@@ -16,10 +16,18 @@ export function sectionsOf(visit) {
   take("first", "Take first", (line) => isTakeable(line) && line.first, whereAndWhy);
   take("rows", "More rows owed", (line) => line.rowsLeft > 0, rowsWords);
   take("sun", "Needs sun", (line) => isTakeable(line) && line.check.needs_sun);
-  for (const hold of visit.holds.filter((one) => one.standing === "stands")) made.push(holdSection(hold, left));
-  for (const group of new Set([...left].filter(isTakeable).map((line) => line.check.group))) {
-    take(`group-${made.length}`, group, (line) => isTakeable(line) && line.check.group === group);
-  }
+  const standing = visit.holds.filter((one) => one.standing === "stands");
+  const runsAlready = visit.pack.kind === "service";
+  const asked = new Set(runsAlready ? standing.flatMap((hold) => hold.required) : []);
+  const takeGroups = () => {
+    const free = (line) => isTakeable(line) && !asked.has(line);
+    for (const group of new Set([...left].filter(free).map((line) => line.check.group))) {
+      take(`group-${made.length}`, group, (line) => free(line) && line.check.group === group);
+    }
+  };
+  if (runsAlready) takeGroups(); // what needs nothing isolated is read first
+  made.push(...standing.map((hold) => holdSection(hold, left)));
+  takeGroups();
   take("behind", "Waits", (line) => line.status === "behind a hold");
   take("parked", "Parked", (line) => line.status === "parked" && !line.check.from_laboratory, asideWords);
   take("laboratory", "Laboratory", (line) => line.check.from_laboratory && line.isOpen, laboratoryWords);

@@ -45,6 +45,7 @@ def by_phone(progress: Progress, records: list[dict[str, Any]]) -> dict[str, Any
     pack = {
         **standing_of(progress), "zone": site.zone, "units": unit_table(site.unit_system), "checks": checks,
         "known": [], "tables": {}, "user": "", "name": "", "visit": str(progress.visit.pk),
+        "kind": progress.visit.get_kind_display(),
     }  # fmt: skip
     case = {
         "pack": pack,
@@ -94,6 +95,12 @@ def test_visit_that_has_just_begun_is_laid_out_alike(visit: Visit) -> None:
     found = compare(visit)
     assert found["count"] > 30
     assert "close_strings" in {one[2] for one in found["sections"]}
+
+
+def test_service_visit_is_laid_out_alike_and_reads_before_it_isolates(technician: Any) -> None:
+    found = compare(visit_on(site_with_record(technician), technician, "service"))
+    titles = [title or hold for _, title, hold, *_ in found["sections"]]
+    assert titles.index("Take first") < titles.index("Hand pump") < titles.index("safe_to_work")
 
 
 def test_what_is_taken_set_aside_and_released_is_laid_out_alike(visit: Visit, technician: Any) -> None:
