@@ -122,12 +122,13 @@ def solve(network: Network) -> Solution:
     heads = dict(network.known_heads)
     last_change = float("inf")
     for step in range(MOST_STEPS):
-        heads = {**network.known_heads, **_heads(network, free, flows)}
+        tangents = {k.tag: (k.head_loss(flows[k.tag]), k.slope(flows[k.tag])) for k in network.links}
+        heads = {**network.known_heads, **_heads(network, free, flows, tangents)}
         change = 0.0
         ease = 1.0 if step < 30 else 0.5
         for link in network.links:
-            q = flows[link.tag]
-            dq = (heads[link.a] - heads[link.b] - link.head_loss(q)) / link.slope(q)
+            q, (loss, slope) = flows[link.tag], tangents[link.tag]
+            dq = (heads[link.a] - heads[link.b] - loss) / slope
             flows[link.tag] = q + ease * dq
             change = max(change, abs(dq) / max(abs(q), LEAST_FLOW))
         if change < STANDS_STILL or (change < ROUNDING and change >= last_change):
@@ -144,16 +145,21 @@ def _refuse_stranded(network: Network, free: list[str]) -> None:
             raise SystemShapeError(f"{point} has no way to any water surface in this state")
 
 
-def _heads(network: Network, free: list[str], flows: Mapping[str, float]) -> dict[str, float]:
-    """Return the heads of one Newton step: a symmetric system, one row a free point."""
+def _heads(
+    network: Network, free: list[str], flows: Mapping[str, float], tangents: Mapping[str, tuple[float, float]]
+) -> dict[str, float]:
+    """Return the heads of one Newton step: a symmetric system, one row a free point.
+
+    `tangents` holds each link's head loss at its flow, and how that changes with flow.
+    """
     index = {p: i for i, p in enumerate(free)}
     size = len(free)
     matrix = [[0.0] * size for _ in range(size)]
     right = [-network.demands.get(p, 0.0) for p in free]
     for link in network.links:
-        q = flows[link.tag]
-        conductance = 1.0 / link.slope(q)
-        carried = q - conductance * link.head_loss(q)
+        loss, slope = tangents[link.tag]
+        conductance = 1.0 / slope
+        carried = flows[link.tag] - conductance * loss
         for point, other, sign in ((link.a, link.b, 1.0), (link.b, link.a, -1.0)):
             if point not in index:
                 continue

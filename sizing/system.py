@@ -4,7 +4,7 @@ import dataclasses
 import re
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
-from functools import cache
+from functools import cache, cached_property
 from typing import Any, TypeVar
 
 from sizing.errors import MissingDataError, SystemShapeError
@@ -130,10 +130,17 @@ class System:
 
     def runs_at(self, tag: str, kind: str, port: str | None = None) -> list[Run]:
         """Return the runs of a kind joined to a component, at one port if it is given."""
-        found = [r for r in self.runs.values() if r.kind == kind and tag in (r.start.tag, r.end.tag)]
-        if port is not None:
-            found = [r for r in found if r.near(tag).port == port]
-        return sorted(found, key=lambda r: r.tag)
+        found = self._joined.get((tag, kind), [])
+        return [r for r in found if port is None or r.near(tag).port == port]
+
+    @cached_property
+    def _joined(self) -> dict[tuple[str, str], list[Run]]:
+        """The runs of each kind joined to each component, by tag: walks ask for them thousands of times."""
+        found: dict[tuple[str, str], list[Run]] = {}
+        for run in sorted(self.runs.values(), key=lambda r: r.tag):
+            for tag in {run.start.tag, run.end.tag}:
+                found.setdefault((tag, run.kind), []).append(run)
+        return found
 
     def hosted_on(self, tag: str, kind: type[P]) -> list[Node]:
         """Return the components of a kind that sit in or on the component or run `tag`."""

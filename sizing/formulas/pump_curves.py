@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from itertools import pairwise
 from math import log, pow
 
@@ -139,6 +140,12 @@ def _require_table(rows: Sequence[tuple[float, float, float]]) -> None:
 
 
 def _curves(rows: Sequence[tuple[float, float, float]]) -> dict[float, list[Point]]:
+    """Return the table's curves by power; a table is asked thousands of times on the way to a balance."""
+    return _sorted_curves(tuple(map(tuple, rows)))
+
+
+@lru_cache(maxsize=64)
+def _sorted_curves(rows: tuple[tuple[float, float, float], ...]) -> dict[float, list[Point]]:
     _require_table(rows)
     return {level: _curve_at(rows, level) for level in {row[0] for row in rows}}
 

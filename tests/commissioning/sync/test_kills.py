@@ -15,7 +15,7 @@ import pytest
 
 from tests.commissioning.sync.served import Server, WirePhone
 
-FAST, LONG = 4, 1000
+FAST, LONG = 2, 1000
 CLIENTS = 4
 MOST_WAITING = 40  # items of one phone: a delivery holds 200
 WHOLE = 10  # every tenth time the whole server is killed, else all of its workers
