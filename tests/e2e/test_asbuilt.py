@@ -26,7 +26,7 @@ def pages(site: Site) -> list[str]:
     ]
 
 
-@pytest.mark.parametrize("options", [PHONE, DESK], ids=["phone", "desk"])
+@pytest.mark.parametrize("options", [PHONE, pytest.param(DESK, marks=pytest.mark.long)], ids=["phone", "desk"])
 def test_pages_have_no_accessibility_faults_and_do_not_scroll_sideways(
     open_page: Callable[..., Any],
     accessibility_faults: Callable[[Any], list[str]],

@@ -179,7 +179,7 @@ def test_former_releases_assets_stay_one_release_longer(open_page, technician, v
     assert page.evaluate("import('/static/phone/gone.1234.js').then((m) => m.from)") == "assets-former"
 
 
-@pytest.mark.parametrize("scheme", ["light", "dark"])
+@pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_phones_own_pages_have_no_accessibility_fault_and_fit(
     open_page, accessibility_faults, technician, visit, scheme
 ):
