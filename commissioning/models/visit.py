@@ -57,6 +57,7 @@ class SetAside(models.TextChoices):
     CANNOT_BE_TAKEN = "cannot_be_taken", "cannot be taken"
     DOES_NOT_APPLY = "does_not_apply", "does not apply here"
     TAKEN_UP = "taken_up", "taken up again"
+    AS_BEFORE = "as_before", "read, as before"
 
 
 class SettingAside(models.Model):
