@@ -92,6 +92,7 @@ CALCULATOR: dict[str, Callable[[Numbers], float]] = {
     "fittings.minor_loss_head": lambda a: a["ΣK"] * a["v"] ** 2 / (2 * G),
     "pumps.total_dynamic_head": lambda a: a["z"] + a["h_f"] + a["h_m"] + a["h_o"],
     "pump_curves.pump_table_flow": from_table,
+    "pump_acceptance.small_pump_efficiency_tolerance": lambda a: -(10 * (1 - a["P"] / 10_000) + 7) / 100,
     "water.water_density": density,
     "levels.pressure_from_surface": lambda a: a["ρ"] * G * (a["z_s"] - a["z"] - a["h"]),
     "wetted.water_column": lambda a: a["D_w"] - a["D"],
