@@ -83,7 +83,7 @@ def _line(line: Line, system: str, zone: tzinfo, tags: dict[UUID, Instrument], h
 def _aside(line: Line) -> Plain | None:
     """Return why a check is not taken, and who says so; a later measurement makes that past."""
     aside = line.aside
-    if aside is None or line.status not in (Status.PARKED, Status.NOT_TAKEN, Status.NOT_APPLICABLE):
+    if aside is None or line.status not in (Status.PARKED, Status.NOT_TAKEN, Status.NOT_APPLICABLE, Status.AS_BEFORE):
         return None
     return {"how": aside.get_how_display(), "reason": aside.reason, "by": aside.by.get_full_name()}
 

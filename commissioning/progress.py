@@ -37,6 +37,8 @@ from sizing.owed import Owed
 from sizing.system import SITE, System
 
 AGAIN = "owed again"
+ON_HOLDS = frozenset(key for hold in HOLDS.values() for key in hold.requires)
+"""Checks on which a hold rests: it wants their number, or an answer given by hand."""
 
 
 class Status(StrEnum):
@@ -47,6 +49,7 @@ class Status(StrEnum):
     PARKED = "parked"
     TAKEN = "taken"
     NOT_TAKEN = "cannot be taken"
+    AS_BEFORE = "read, as before"
     NOT_APPLICABLE = "does not apply here"
 
 
@@ -207,7 +210,7 @@ def awaited_words(many: int) -> str:
 def _why_not(line: Line) -> str:
     if line.rivals:
         return f"{len(line.rivals) + 1} values: choose which counts"
-    if line.aside and line.status in (Status.NOT_TAKEN, Status.PARKED):
+    if line.aside and line.status in (Status.NOT_TAKEN, Status.PARKED, Status.AS_BEFORE):
         return f"{line.status.value}: {line.aside.reason}" if line.aside.reason else line.status.value
     if line.is_stale:
         return line.stale_words
@@ -325,6 +328,7 @@ def _status(line: Line) -> Status:
         SetAside.PARKED: Status.PARKED,
         SetAside.CANNOT_BE_TAKEN: Status.NOT_TAKEN,
         SetAside.DOES_NOT_APPLY: Status.NOT_APPLICABLE,
+        SetAside.AS_BEFORE: Status.OWED if line.check.key in ON_HOLDS else Status.AS_BEFORE,
     }.get(SetAside(how) if how else SetAside.TAKEN_UP, Status.OWED)
 
 

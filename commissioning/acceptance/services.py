@@ -21,7 +21,7 @@ def why_not_conceded(line: Line) -> str:
         return "It is conceded already."
     if line.is_good:
         return "Nothing departs here: there is nothing to concede."
-    if line.measurement is None and line.status is not Status.NOT_TAKEN:
+    if line.measurement is None and line.status not in (Status.NOT_TAKEN, Status.AS_BEFORE):
         return "It is still owed. Take it first, or say on the visit why it cannot be taken."
     return ""
 

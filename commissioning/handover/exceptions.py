@@ -48,7 +48,7 @@ def _concession(place: int, line: Line, visit: Visit) -> Plain:
 
 
 def _is_aside(line: Line) -> bool:
-    return line.status in (Status.NOT_TAKEN, Status.NOT_APPLICABLE, Status.PARKED)
+    return line.status in (Status.NOT_TAKEN, Status.NOT_APPLICABLE, Status.PARKED, Status.AS_BEFORE)
 
 
 def _set_aside(line: Line, visit: Visit) -> Plain:

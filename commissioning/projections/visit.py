@@ -60,7 +60,7 @@ def begin_visit(event: Event, body: dict[str, Any]) -> Visit:
     ),
 )
 def set_check_aside(event: Event, body: dict[str, Any]) -> SettingAside:
-    if body["how"] in (SetAside.CANNOT_BE_TAKEN, SetAside.DOES_NOT_APPLY) and not body["reason"].strip():
+    if body["how"] not in (SetAside.PARKED, SetAside.TAKEN_UP) and not body["reason"].strip():
         raise evidence.RefusedError({"$.reason": "say why"})
     return SettingAside.objects.create(
         pk=body["id"],

@@ -6,7 +6,7 @@ from django.template.loader import render_to_string
 
 from commissioning.baseline import baseline_of
 from commissioning.handover.services import usual_paper
-from commissioning.models import Defect, Visit, VisitKind
+from commissioning.models import Defect, SetAside, Visit, VisitKind
 from commissioning.moments import day_words, moment_words, zone_of
 from commissioning.pdf import render_pdf
 from commissioning.progress import Progress, progress_of
@@ -52,6 +52,7 @@ def record_context(visit: Visit) -> dict[str, Any]:
         "baseline_day": day_words(baseline.started_at, zone) if baseline else "",
         "moved": [c for c in found if c.moved],
         "rest": [c for c in found if not c.moved],
+        "as_before": [line for line in progress.lines if line.aside and line.aside.how == SetAside.AS_BEFORE],
         "answers": [line for line in progress.lines if line.measurement and line.measurement.answer],
         "owed_count": progress.owed_count,
         "causes": causes_of(visit, progress, found),

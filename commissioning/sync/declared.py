@@ -3,6 +3,7 @@
 from typing import Any
 
 from commissioning import units
+from commissioning.progress import ON_HOLDS
 from commissioning.units.convert import linear
 from commissioning.visits.fields import hint_of
 from commissioning.visits.shapes import Step, is_through_the_day, rows_again, steps
@@ -44,7 +45,7 @@ def check_data(check: Check) -> dict[str, Any]:
         "perishable": check.perishable, "gate": check.gate, "after": list(check.after), "needs_sun": check.needs_sun,
         "is_condition": check.is_condition, "from_laboratory": check.from_laboratory,
         "limits": [[one.words, one.source] for one in check.limits],
-        "is_judged": bool(check.judged),
+        "is_judged": bool(check.judged), "is_on_hold": check.key in ON_HOLDS,
         "repeat": {
             "shape": repeat.shape.value, "labels": list(repeat.labels), "noun": repeat.noun, "least": repeat.least,
             "minutes": list(repeat.minutes), "by_the_day": is_through_the_day(check),

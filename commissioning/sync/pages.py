@@ -51,9 +51,6 @@ class SharedByAll(Shared):
     def comparison_url(self, one: Measurement) -> str:
         return self.addresses.get(one.pk, "")
 
-    def as_before(self, progress: Progress, line: Line) -> None:
-        """Offer nothing for one tap on the phone: there each check has the one form that its book takes over."""
-
 
 class Renderer:
     """Renders templates for one person, without token and without messages."""

@@ -73,7 +73,7 @@ class SetAsideForm(MakingForm):
 
     def clean(self) -> dict[str, Any]:
         cleaned = super().clean() or {}
-        needs_reason = cleaned.get("how") in (SetAside.CANNOT_BE_TAKEN, SetAside.DOES_NOT_APPLY)
+        needs_reason = cleaned.get("how") not in (None, SetAside.PARKED, SetAside.TAKEN_UP)
         if needs_reason and not cleaned.get("reason", "").strip():
             self.add_error("reason", "Say why.")
         return cleaned

@@ -9,7 +9,7 @@ from commissioning.asked import shown as question_shown
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Instrument, Measurement, Reading, Visit
 from commissioning.progress import Line, Progress, Status
-from commissioning.service.as_before import AsBefore, as_before
+from commissioning.service.as_before import AsBefore, SetPoint, as_before, set_point_as_before
 from commissioning.service.comparison import comparison_url
 from commissioning.visits import conditions
 from commissioning.visits.entry import cured
@@ -64,6 +64,10 @@ class Shared:
     def as_before(self, progress: Progress, line: Line) -> AsBefore | None:
         """Return the answer of last time for one tap."""
         return as_before(progress, line)
+
+    def set_point(self, progress: Progress, line: Line) -> SetPoint | None:
+        """Return the set point of last time for one tap."""
+        return set_point_as_before(progress, line)
 
 
 @dataclass
@@ -195,6 +199,7 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
         "before": [] if page.line.measurement else conditions.still_before(line, page.progress),
         "needs": needs, "needs_good": all(one.is_good for one in needs),
         "way": check.way(page.way), "set_aside": _set_aside(page), "missing": _missing_count(page),
+        "set_point": page.beside.set_point(page.progress, line),
         "is_observed": check.kind is Kind.OBSERVED, "is_derived": is_by_itself(line), "adds_names": _adds_names(page),
         "is_timed": check.repeat.shape is Shape.TIMED, "replaces": page.wants_replacing, "adds_row": page.adds_row,
         "sent_form": SentForm() if _can_be_sent(page) else None,
@@ -282,7 +287,8 @@ def _is_unfinished(line: Line) -> bool:
 
 def _set_aside(page: Page) -> str:
     line = page.line
-    aside = line.status in (Status.PARKED, Status.NOT_TAKEN, Status.NOT_APPLICABLE) and line.measurement is None
+    aside = line.status in (Status.PARKED, Status.NOT_TAKEN, Status.NOT_APPLICABLE, Status.AS_BEFORE)
+    aside = aside and line.measurement is None
     return set_aside_words(line) if aside else ""
 
 

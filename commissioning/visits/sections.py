@@ -7,7 +7,7 @@ from datetime import datetime, tzinfo
 from django.urls import reverse
 
 from commissioning import showing
-from commissioning.models import Measurement, Visit, VisitKind
+from commissioning.models import Measurement, SetAside, Visit, VisitKind
 from commissioning.progress import HoldLine, Line, Progress, Status
 from commissioning.visits.times import clock_and_day
 from sizing.checks.declare import Kind
@@ -123,6 +123,7 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
     take("laboratory", "Laboratory", lambda one: one.check.from_laboratory and one.is_open, laboratory_words)
     take("itself", "Worked out from the others", lambda one: is_by_itself(one) and one.is_open, where)
     made += _taken(progress, left, zone)
+    take("as-before", "Read, as before", lambda one: one.status is Status.AS_BEFORE, set_aside_words)
     take("aside", "Not taken", lambda one: one.status in (Status.NOT_TAKEN, Status.NOT_APPLICABLE), set_aside_words)
     return [*made, *_offered(progress, zone)]
 
@@ -229,6 +230,13 @@ def set_aside_words(line: Line) -> str:
     return " · ".join(part for part in (line.subject_words, how, aside.reason, str(aside.by)) if part)
 
 
+def read_as_before(line: Line) -> str:
+    """Return that a set point was read as before, where its number is owed all the same: a hold rests on it."""
+    aside = line.aside
+    is_owed = line.status in (Status.OWED, Status.BEHIND)
+    return aside.get_how_display() if aside and is_owed and aside.how == SetAside.AS_BEFORE else ""
+
+
 def laboratory_words(line: Line) -> str:
     """Return subject and how far the sample has come."""
     sent = line.aside.reason if line.aside and line.status is Status.PARKED else ""
@@ -263,6 +271,7 @@ def shown(visit: Visit, line: Line, words: str, zone: tzinfo, *, is_behind: bool
         picture = _gravest_picture(line)
     behind = is_behind or line.status is Status.BEHIND
     words = f"{words} · {line.stale_words}" if line.is_stale else words
+    words = f"{words} · {read_as_before(line)}" if read_as_before(line) else words
     return LineShown(
         line.owed.number, line.check.title, words, measurement_url(visit, line), behind, picture,
         "" if answer else verdict, answer,

@@ -38,7 +38,7 @@ const textOf = (form) => {
 };
 
 function actOf(form, place) {
-  if (form.dataset.measure) return measure;
+  if (form.dataset.measure || "asBefore" in form.dataset) return measure;
   if (form.dataset.answer) return answer;
   if (form.dataset.defect || place.defect) return putRight;
   if (form.dataset.correct) return correct;
@@ -100,14 +100,14 @@ const asTyped = ({ input, label, typed, unit, at, instrument }) => ({ input, lab
 
 // the small acts
 
-const SAID = { parked: "parked", cannot_be_taken: "cannot be taken", does_not_apply: "does not apply here", taken_up: "taken up again" };
+const SAID = { parked: "parked", cannot_be_taken: "cannot be taken", does_not_apply: "does not apply here", taken_up: "taken up again", as_before: "read, as before" };
 
 async function setAside(form, { visit, place, submitter, text }) {
   const { line } = place;
   const isSent = form.elements.sent_on;
   const how = isSent ? "parked" : submitter?.value ?? "";
   if (isSent && !text("sent_on")) return refused(form, { sent_on: "Give the day." });
-  if (["cannot_be_taken", "does_not_apply"].includes(how) && !text("reason")) return refused(form, { reason: "Say why." });
+  if (["cannot_be_taken", "does_not_apply", "as_before"].includes(how) && !text("reason")) return refused(form, { reason: "Say why." });
   const reason = isSent ? `sent to the laboratory ${day(new Date(`${text("sent_on")}T12:00Z`), "UTC")}` : text("reason");
   const body = { id: newId(), visit: visit.pack.visit, check: line.checkKey, subject: line.subject, how, reason };
   await kept(visit, "check.set_aside", body, { label: `${labelOf(line)}: ${SAID[how]}` });

@@ -82,7 +82,8 @@ function before(visit, line, want) {
   const source = template("form", want.way?.key);
   if (!source) return [element("p", line.ways[want.way?.key]?.missing ?? "Nothing can be typed here yet.", "error")];
   const made = source.content.cloneNode(true);
-  const form = made.querySelector("form");
+  const form = made.querySelector("form[data-measure]");
+  const taps = made.querySelectorAll("form[data-set-point], form[data-as-before]");
   const closed = closedBy(visit, line), refusal = whyNotKept(visit, line);
   drawNeeds(made, visit, line);
   if (want.addsRow || want.isReplacing) drawSteps(form, visit, line, want);
@@ -93,8 +94,15 @@ function before(visit, line, want) {
   else if (refusal) bars.push(element("p", refusal));
   if (!want.addsRow) bars.push(...stillBefore(visit, line));
   if (closed || refusal) form.remove();
+  for (const tap of taps) if (isTapOver(tap, visit, line, want, refusal)) tap.remove();
   put(made, bars, made.querySelector(".caution"));
   return [...made.childNodes];
+}
+
+// One tap for "as before" is there once, and where nothing can be kept only for a set point: reading it wants no pump.
+function isTapOver(tap, visit, line, want, refusal) {
+  if (line.measurement || want.addsRow || want.isReplacing || visit.ended) return true;
+  return "setPoint" in tap.dataset ? line.aside?.how === "as_before" : Boolean(refusal);
 }
 
 /** Return why nothing can be kept on this check now; empty if it can. */

@@ -33,6 +33,7 @@ export function sectionsOf(visit) {
   take("laboratory", "Laboratory", (line) => line.check.from_laboratory && line.isOpen, laboratoryWords);
   take("itself", "Worked out from the others", (line) => isByItself(line) && line.isOpen);
   made.push(...taken(visit, left));
+  take("as-before", "Read, as before", (line) => line.status === "read, as before", asideWords);
   take("aside", "Not taken", (line) => ["cannot be taken", "does not apply here"].includes(line.status), asideWords);
   return [...made, ...offered(visit)];
 }
@@ -43,7 +44,9 @@ export const askedLines = (visit) => [...visit.lines, ...visit.offered].filter((
 
 const section = (key, title, lines, more = {}) => ({ key, title, lines, hold: null, bars: [], folded: [], foldedWords: "", ...more });
 
-const said = (line, words, isBehind = false) => ({ line, words: line.isStale ? `${words} · owed again: ${line.stale}` : words, isBehind: isBehind || line.status === "behind a hold" });
+const isReadOnly = (line) => line.aside?.how === "as_before" && ["owed", "behind a hold"].includes(line.status); // a hold rests on its number
+
+const said = (line, words, isBehind = false) => ({ line, words: [words, line.isStale && `owed again: ${line.stale}`, isReadOnly(line) && line.aside.how_words].filter(Boolean).join(" · "), isBehind: isBehind || line.status === "behind a hold" });
 
 // A standing hold with what it asks for, then what waits behind it.
 function holdSection(hold, left) {

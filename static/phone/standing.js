@@ -2,8 +2,8 @@
    The rules are those of commissioning/progress.py; one test lays both side by side. */
 
 const NOT_APPLICABLE = "does not apply here";
-const ASIDE = { parked: "parked", cannot_be_taken: "cannot be taken", does_not_apply: NOT_APPLICABLE };
-const ASIDE_WORDS = { parked: "parked", cannot_be_taken: "cannot be taken", does_not_apply: NOT_APPLICABLE, taken_up: "taken up again" };
+const ASIDE = { parked: "parked", cannot_be_taken: "cannot be taken", does_not_apply: NOT_APPLICABLE, as_before: "read, as before" };
+const ASIDE_WORDS = { parked: "parked", cannot_be_taken: "cannot be taken", does_not_apply: NOT_APPLICABLE, taken_up: "taken up again", as_before: "read, as before" };
 const NOT_COUNTED = ["refused", "dropped"];
 
 /** Return the visit as it stands. `judgeLine(line, visit)` says what is to be said of a measurement made here. */
@@ -154,6 +154,7 @@ function settle(visit) {
 
 function statusOf(line) {
   if (line.measurement) return line.measurement.answer === NOT_APPLICABLE ? NOT_APPLICABLE : "taken";
+  if (line.aside?.how === "as_before" && line.check.is_on_hold) return "owed"; // a hold wants the number
   return ASIDE[line.aside?.how] ?? "owed";
 }
 
