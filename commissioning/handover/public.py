@@ -20,6 +20,7 @@ from commissioning.handover.paper import spaced
 from commissioning.handover.paper_file import files_of
 from commissioning.handover.seal_keys import own_fingerprint
 from commissioning.models import Sheet, SheetState
+from commissioning.water_now import water_now
 
 HEADERS = {
     "Cache-Control": "no-store",
@@ -36,7 +37,7 @@ NO_FILE = "Choose the PDF file first."
 @require_safe
 def sheet_verify(request: HttpRequest, token: str) -> HttpResponse:
     """Say how a sheet stands. Whatever is no token of ours, unknown or malformed, gets one and the same answer."""
-    sheet = Sheet.objects.filter(token_hash=digest(token)).first()
+    sheet = Sheet.objects.filter(token_hash=digest(token)).select_related("site", "visit__site").first()
     if sheet is None:
         answer = not_found(request, Http404())
     else:
@@ -92,6 +93,7 @@ def standing_context(sheet: Sheet) -> dict[str, Any]:
         "verdict": standing_words(sheet),
         "is_current": is_current,
         "standing": issue["standing"]["words"] if is_current else "",
+        "water": water_now(sheet.site, sheet),
         "files": [{"paper": paper, "hash": name} for paper, name in made.items()],
         "hashes": " ".join(made.values()),
         "check_code": spaced(sheet.hash),

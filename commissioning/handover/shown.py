@@ -16,6 +16,7 @@ from commissioning.handover.standing import standing_of
 from commissioning.models import Photo, Sheet, SheetState, Site
 from commissioning.moments import day_words, zone_of
 from commissioning.projections.sheet import PAPERS, issued_paper
+from commissioning.water_now import water_now
 
 Shown = dict[str, Any]
 A_TOKEN = "TOKEN"  # noqa: S105  # a mark that is replaced, no secret
@@ -44,6 +45,7 @@ def draft_context(draft: Draft) -> Shown:
         "problem": draft.progress.problem,
         "only_isolated": draft.only_isolated,
         "awaited": awaited_sentence(draft.progress),
+        "open_questions": sum(1 for one in draft.progress.questions if one.is_open),
         "doubts": doubts_in(draft.progress),
         "current": draft.current,
         "next_revision": draft.current.revision + 1 if draft.current else 1,
@@ -62,6 +64,7 @@ def sheet_context(sheet: Sheet) -> Shown:
         "state": state_words(sheet),
         "is_current": sheet.state == SheetState.ISSUED,
         "revisions": sheet_rows(same.defer("body")),
+        "water": water_now(sheet.site, sheet) if sheet.state == SheetState.ISSUED else None,
         "has_visit_record": sheet.visit.signatures.exists(),
         "papers": [_paper(sheet, one, made) for one in PAPERS],
         **on_screen(context_of(sheet.body), sheet.site),

@@ -4,11 +4,11 @@ from typing import Any
 
 from commissioning.open_items import OpenItem
 from commissioning.progress import HoldLine, Progress, design_words
+from commissioning.water_now import DRINK, Result, bad_of, results_of
 from sizing.holds import HOLDS, Standing
 from sizing.parts import HandPump, Outlet
 
 Plain = dict[str, Any]
-DRINK = "drink"
 ISOLATED = "Left isolated: do not use."
 NOT_FOR_DRINKING = "Not for drinking until released."
 NOTHING_OPEN = "Issued, nothing open."
@@ -52,16 +52,21 @@ def other_places(progress: Progress) -> list[str]:
     return [f"{o.tag} {o.name}".strip() for o in outlets if getattr(o.part, "drinking", None) == "other"]
 
 
-def is_released_for_drinking(progress: Progress) -> bool:
-    """Whether the water is proved; a site where nothing proves it is not released."""
+def is_released_for_drinking(progress: Progress, bad: list[Result]) -> bool:
+    """Whether the water is proved; a site where nothing proves it is not released.
+
+    `bad` are results that forbid drinking, of whatever visit to the site: no other one settles over them.
+    """
     hold = progress.hold(DRINK)
-    return hold is not None and hold.standing is Standing.SETTLED
+    return hold is not None and hold.standing is Standing.SETTLED and not bad
 
 
 def standing_of(progress: Progress, items: list[OpenItem], isolated: str) -> Plain:
     """Return the words printed large, and the lines below them. `isolated` says how it was left, if it was."""
-    places = drinking_places(progress)
-    is_dry = bool(places) and not is_released_for_drinking(progress)
+    places, site_id = drinking_places(progress), progress.visit.site_id
+    results = results_of([site_id]).get(site_id, [])
+    bad = bad_of(results)
+    is_dry = bool(places) and not is_released_for_drinking(progress, bad)
     words = []
     if isolated:
         words.append(ISOLATED)
@@ -70,16 +75,20 @@ def standing_of(progress: Progress, items: list[OpenItem], isolated: str) -> Pla
     if is_dry and not isolated:
         words.append(NOT_FOR_DRINKING)
     lines = [isolated] if isolated else []
-    lines += [_drink_line(progress, places)] if is_dry else []
+    lines += [_drink_line(progress, places, bad)] if is_dry else []
     others = other_places(progress)
     lines += [f"Not drinking water at all: {', '.join(others)}."] if others else []
     return {
         "words": " ".join(words) or NOTHING_OPEN, "lines": lines, "open_items": len(items),
-        "is_isolated": bool(isolated), "not_for_drinking": is_dry,
+        "is_isolated": bool(isolated), "not_for_drinking": is_dry, "is_for_drinking": bool(places),
+        "laboratory": sorted(str(one.measurement.pk) for one in results),
     }  # fmt: skip
 
 
-def _drink_line(progress: Progress, places: list[str]) -> str:
+def _drink_line(progress: Progress, places: list[str], bad: list[Result]) -> str:
     hold = progress.hold(DRINK)
-    owed = f"Still owed: {_owed_words(hold)}." if hold else f"{HOLDS[DRINK].why.capitalize()}."
-    return f"Not released for drinking: {', '.join(places)}. {owed}"
+    is_owed = hold is not None and hold.standing is not Standing.SETTLED
+    owed = f"Still owed: {_owed_words(hold)}." if hold and is_owed else ""
+    found = f"Found by the laboratory: {'; '.join(one.words for one in bad)}." if bad else ""
+    why = " ".join(words for words in (found, owed) if words) or f"{HOLDS[DRINK].why.capitalize()}."
+    return f"Not released for drinking: {', '.join(places)}. {why}"

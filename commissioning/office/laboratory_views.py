@@ -18,9 +18,9 @@ from commissioning.office.laboratory_forms import ReportForm, SampleForm
 from commissioning.office_only import office_only
 from commissioning.open_items import check_words
 from commissioning.progress import Line, Progress, progress_of
+from commissioning.water_now import AUTHORITY, DRINK, TODO, bad_results
 from sizing.holds import Standing
 
-DRINK = "drink"
 ENDINGS = {"application/pdf": "pdf", "image/jpeg": "jpg", "image/png": "png"}
 
 
@@ -81,21 +81,25 @@ def water_notice(request: HtmxHttpRequest, visit_id: UUID) -> HttpResponse:
     visit = _visit(request, visit_id)
     context = {
         "visit": visit, "site": visit.site, "drink": drink_words(progress_of(visit)), "samples": _samples(visit),
-        "owner": Contact.objects.filter(site=visit.site).first(),
+        "owner": Contact.objects.filter(site=visit.site).first(), "todo": TODO, "authority": AUTHORITY,
     }  # fmt: skip
     return render(request, "office/water_notice.html", context)
 
 
 def drink_words(progress: Progress) -> dict[str, Any] | None:
-    """Return how the hold on drinking stands; None where nobody is to drink from this site."""
+    """Return how the hold on drinking stands; None where nobody is to drink from this site.
+
+    A bad result of another visit, or of another thing than germs, keeps it from being called settled.
+    """
     hold = progress.hold(DRINK)
     if hold is None:
         return None
-    bad = [line for line in hold.still_owed if line.verdict == "outside"]
+    bad = [one.words for one in bad_results(progress.visit.site_id)]
     return {
-        "is_settled": hold.standing is Standing.SETTLED, "owed": [check_words(one) for one in hold.still_owed],
-        "bad": [check_words(one) for one in bad],
-    }  # fmt: skip
+        "is_settled": hold.standing is Standing.SETTLED and not bad,
+        "owed": [check_words(one) for one in hold.still_owed],
+        "bad": bad,
+    }
 
 
 def _visit(request: HtmxHttpRequest, visit_id: UUID) -> Visit:

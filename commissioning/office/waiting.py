@@ -28,6 +28,7 @@ from commissioning.models import (
 )
 from commissioning.moments import day_words, zone_of
 from commissioning.office.in_doubt import Doubted, doubted, tag_now
+from commissioning.water_now import outdated
 from sizing.checks.catalogue import CHECKS
 
 AHEAD_DAYS = 30
@@ -64,7 +65,7 @@ def waiting_on(user: User, today: date) -> list[Waiting]:
     sites = {site.pk: site for site in Site.objects.for_user(user)}
     found = [
         *_defects(sites), *_asides(sites), *_visits(sites), *_samples(sites), *_concessions(sites, today),
-        *_questions(sites), *_doubted(sites),
+        *_questions(sites), *_doubted(sites), *_outdated(sites),
     ]  # fmt: skip
     return sorted(found, key=lambda one: (one.since, one.site.name, one.what))
 
@@ -168,6 +169,18 @@ def _in_doubt_words(one: Doubted) -> str:
         return f"{len(one.measurements)} readings in doubt"
     only = one.measurements[0]
     return f"In doubt: {check_title(only.check_key, tag_now(only))}"
+
+
+def _outdated(sites: dict[UUID, Site]) -> Iterator[Waiting]:
+    """Yield sheets that a laboratory's result has overtaken: the owner is told, the sheet revised or withdrawn."""
+    issued = Sheet.objects.filter(state=SheetState.ISSUED, site__in=sites).defer("body")
+    for one in outdated(issued):
+        site, found = sites[one.sheet.site_id], "; ".join(result.words for result in one.results)
+        words = "do not drink: tell the owner, then issue it again" if one.is_bad else "issue it again with what came"
+        yield Waiting(
+            one.since, f"Sheet {one.sheet.number} needs a revision", f"{found}: {words}", site, Whom.OFFICE, "",
+            reverse("laboratory", args=[one.results[0].measurement.visit_id]), "To the laboratory's page",
+        )  # fmt: skip
 
 
 def _latest_asides(sites: Iterable[UUID]) -> Iterator[SettingAside]:

@@ -15,6 +15,7 @@ from commissioning.moments import day_words, zone_of
 from commissioning.owner.numbers import current_sheet, normal_numbers
 from commissioning.pdf import Paper, render_pdf
 from commissioning.planned import EVERY, Planned, plan_of
+from commissioning.water_now import WaterNow, water_now
 from sizing.errors import SystemShapeError
 from sizing.running import isolate, upkeep, wall, water, whole
 from sizing.running.steps import Step, label
@@ -25,6 +26,7 @@ Plain = dict[str, Any]
 NO_SHEET = "No handover sheet stands for this site."
 NOT_PROVED = "Nothing on record proves this water safe. Do not drink it unless it is boiled or comes from elsewhere."
 PROVED = "It was released for drinking when the sheet was issued. Stop drinking it at any change of look or smell."
+NOT_BUILT_FOR_IT = "This system was not recorded as one for drinking. Label every tap so."
 BLANKS = ("Electrician", "Well driller", "Laboratory", "Health office", "Poison line", "Emergency")
 ON_THE_WALL = 6  # normal numbers that fit on the page for the wall
 
@@ -77,19 +79,39 @@ def pack_context(site: Site) -> Plain:
 
 def standing_of(site: Site, sheet: Sheet | None) -> Plain:
     """Return how the current sheet stands, and whether the water is for drinking."""
+    water = water_now(site, sheet)
     if sheet is None:
-        return {"sheet": None, "verdict": NO_SHEET, "standing": "", "is_safe": False, "water_words": NOT_PROVED}
+        words = water_words({}, water)
+        return {
+            "sheet": None, "verdict": NO_SHEET, "standing": "", "is_safe": False, "water_words": words, "water": water,
+        }  # fmt: skip
     issue = json.loads(sheet.body)["sheet"]
-    is_safe = not issue["standing"].get("not_for_drinking", True)
-    lines = [line for line in issue["standing"].get("lines", []) if line]
     return {
         "sheet": sheet,
         "verdict": standing_words(sheet),
         "standing": issue["standing"]["words"],
         "issued_on": issue.get("issued_on", ""),
-        "is_safe": is_safe,
-        "water_words": PROVED if is_safe else " ".join([*lines, NOT_PROVED]),
+        "is_safe": is_safe(issue["standing"], water),
+        "water_words": water_words(issue["standing"], water),
+        "water": water,
     }
+
+
+def is_safe(standing: Plain, water: WaterNow | None) -> bool:
+    """Whether the water is for drinking: what the laboratory found since comes before what the sheet says."""
+    if water is not None:
+        return not water.is_bad
+    return standing.get("is_for_drinking", True) and not standing.get("not_for_drinking", True)
+
+
+def water_words(standing: Plain, water: WaterNow | None) -> str:
+    """Return in words whether the water is for drinking."""
+    if water is not None:
+        return " ".join((water.words, *water.lines))
+    if is_safe(standing, None):
+        return PROVED
+    lines = [line for line in standing.get("lines", []) if line]
+    return " ".join([*lines, NOT_PROVED if standing.get("is_for_drinking", True) else NOT_BUILT_FOR_IT])
 
 
 def _of_system(site: Site, system: System) -> Plain:

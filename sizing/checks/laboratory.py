@@ -33,6 +33,14 @@ WHO = "WHO Guidelines for drinking-water quality, fourth edition (from memory)"
 WHO_TASTE = "WHO Guidelines for drinking-water quality, for taste and looks (from memory)"
 
 
+FOR_TASTE = (EPA_SECONDARY, WHO_TASTE)
+
+
+def is_of_health(basis: str) -> bool:
+    """Whether a limit is there for health. One whose origin is not known is: nobody drinks on a guess."""
+    return basis not in FOR_TASTE
+
+
 @dataclass(frozen=True)
 class Band:
     """From where to where a value may lie, and who says so."""

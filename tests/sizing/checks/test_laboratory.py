@@ -4,6 +4,7 @@ import pytest
 
 from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
+from sizing.checks.laboratory import is_of_health
 from sizing.order import order_of_checks
 from sizing.system import System, build
 from sizing.verdict import Verdict
@@ -93,3 +94,18 @@ def test_late_yield_is_held_against_the_fresh_pump() -> None:
     late = good("hand_pump_late_yield")
     assert expected(late).nominal == pytest.approx(14.9e-3 / 60, rel=1e-6)
     assert finding(changed(late, volume=(0.032, 3e-4))).verdict is Verdict.OUTSIDE
+
+
+# What each limit is for: US EPA 40 CFR 143.3 holds the secondary levels for taste and looks, 141.62 and 141.80 the
+# primary ones; WHO Guidelines, fourth edition, give no value of health for iron and pH (from memory).
+FOR_TASTE = {("iron", "US"), ("manganese", "US"), ("ph", "US"), ("iron", "IEC"), ("ph", "IEC")}
+
+
+@pytest.mark.parametrize(("key", "code"), [(key, code) for key, code, _ in PUBLISHED])
+def test_limits_of_health_are_told_from_those_of_taste(key: str, code: str) -> None:
+    assert is_of_health(expected(good(key), system=family(code)).basis) is ((key, code) not in FOR_TASTE)
+
+
+def test_limit_whose_origin_nobody_knows_is_one_of_health() -> None:
+    assert is_of_health("")
+    assert is_of_health("set for this site by the office")
