@@ -10,7 +10,8 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.utils import timezone
 from django.views.decorators.http import require_http_methods, require_safe
 
-from commissioning import evidence
+from commissioning import evidence, units
+from commissioning.accuracy import in_words
 from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Instrument
 from commissioning.moments import day_words
@@ -18,6 +19,8 @@ from commissioning.office import instrument_services as services
 from commissioning.office.doubtful import doubtful_readings
 from commissioning.office.instrument_forms import CalibrationForm, CardForm, FoundBadForm
 from commissioning.office_only import office_only
+from commissioning.statement import printed
+from sizing.quantities import Quantity
 
 SOON = timedelta(days=30)
 
@@ -91,7 +94,8 @@ def _card(request: HtmxHttpRequest, one: Instrument | None) -> HttpResponse:
 
 def _detail(request: HtmxHttpRequest, one: Instrument, **forms: Any) -> HttpResponse:
     context = {
-        "one": one, "row": _row(one), "doubtful": doubtful_readings(one),
+        "one": one, "row": _row(one), "stated": printed(one, units.unit(one.unit, Quantity(one.quantity)).symbol),
+        "comes_to": in_words(one), "doubtful": doubtful_readings(one),
         "calibrations": [_calibration(c) for c in reversed(one.calibrations.all())],
         "found": [_found(f) for f in one.found_bad.all()],
         "calibration": forms.get("calibration", CalibrationForm()),

@@ -8,11 +8,16 @@ const ROOT_OF_THREE = Math.sqrt(3); // of a rectangular distribution: JCGM 100:2
 export function readingUncertainty({ typed, unit: code, value }, input, instrument, units) {
   if (value === null) return 0;
   const unit = unitOf(units, code);
-  const own = instrument ? stated(value, instrument, units) : usual(value, input.usual);
+  const own = instrument && isStated(instrument) ? stated(value, instrument, units) : usual(value, input.usual);
   return Math.hypot(own / ROOT_OF_THREE, (halfADigit(typed) * unit.factor) / ROOT_OF_THREE);
 }
 
 const usual = (value, [ofReading, fixed]) => Math.abs(value) * ofReading + fixed;
+
+// A card that says nothing of its accuracy leaves what is usual for the kind.
+function isStated(one) {
+  return Boolean(one.of_reading_percent || (one.counts && one.resolution) || (one.of_full_scale_percent && one.full_scale));
+}
 
 // The instrument's own statement holds in the unit in which it is printed.
 function stated(value, instrument, units) {

@@ -24,6 +24,10 @@ CARD = {
     "tag": "DP9", "name": "dip meter, metres", "quantity": "depth", "unit": "m", "of_reading_percent": "0.05",
     "counts": "1", "resolution": "0.01", "of_full_scale_percent": "", "full_scale": "100", "serial": "D9",
 }  # fmt: skip
+TYPED = {
+    "tag": "DP9", "name": "dip meter, metres", "quantity": "depth", "unit": "m", "serial": "D9",
+    "statement": "± (0.05 % of reading + 1 digit)", "resolution": "0.01", "full_scale": "100",
+}  # fmt: skip
 
 
 @pytest.fixture
@@ -141,7 +145,7 @@ def test_a_concession_counts_for_what_was_known_when_it_was_granted(visit, meter
 
 
 def test_page_keeps_a_card_a_calibration_and_what_was_found(as_office: Client, visit, technician):
-    assert as_office.post(reverse("instrument-new"), CARD).status_code == 302
+    assert as_office.post(reverse("instrument-new"), TYPED).status_code == 302
     meter = Instrument.objects.get(tag="DP9")
     read(visit, meter, technician)
     before = Event.objects.filter(site=None).count()
@@ -164,9 +168,11 @@ def test_page_keeps_a_card_a_calibration_and_what_was_found(as_office: Client, v
         ("instrument-calibrate", {"on": "2999-01-01"}, "That day is still to come."),
         ("instrument-calibrate", {"on": "soon", "reference": "K-7"}, "Type the day as year-month-day"),
         ("instrument-found-bad", {"since": "2024-04-13", "words": ""}, "Say what was found."),
-        ("instrument-edit", {**CARD, "unit": "V"}, "This is no unit of what it reads."),
-        ("instrument-edit", {**CARD, "counts": "+1"}, "Type a number, such as 0.5."),
-        ("instrument-edit", {**CARD, "tag": "DP8"}, "already exists"),
+        ("instrument-edit", {**TYPED, "unit": "V"}, "This is no unit of what it reads."),
+        ("instrument-edit", {**TYPED, "resolution": "+1"}, "Type a number, such as 0.5."),
+        ("instrument-edit", {**TYPED, "statement": "± 0,05 %"}, "Type decimals with a point: 1.5, not 1,5."),
+        ("instrument-edit", {**TYPED, "statement": "fairly good"}, "cannot be read here. Type it such as"),
+        ("instrument-edit", {**TYPED, "tag": "DP8"}, "already exists"),
     ],
 )
 def test_bad_input_is_said_at_its_field_and_nothing_is_kept(as_office, meter, name, typed, words):
@@ -190,3 +196,20 @@ def test_database_refuses_to_change_what_was_found(meter, office):
     for table in ("calibration", "foundbad"):
         with pytest.raises(IntegrityError), transaction.atomic(), connection.cursor() as cursor:
             cursor.execute(f"DELETE FROM commissioning_{table}")
+
+
+def test_the_card_shows_its_statement_as_typed_and_what_it_comes_to(as_office, meter):
+    """0.05 % of 50 m and one digit of 0.01 m are 0.035 m."""
+    page = as_office.get(reverse("instrument-detail", args=[meter.pk])).content.decode()
+    assert "± (0.05 % of reading + 0.01 m)" in page
+    assert "at 50.00\u00a0m: ±\u00a00.035\u00a0m" in page
+    edit = as_office.get(reverse("instrument-edit", args=[meter.pk])).content.decode()
+    assert 'value="± (0.05 % of reading + 0.01 m)"' in edit
+
+
+def test_a_card_kept_as_it_is_shown_stays_as_it_was(as_office, meter):
+    shown = as_office.get(reverse("instrument-edit", args=[meter.pk])).context["form"]
+    again = {name: shown[name].value() or "" for name in shown.fields}
+    assert as_office.post(reverse("instrument-edit", args=[meter.pk]), again).status_code == 302
+    meter.refresh_from_db()
+    assert {name: getattr(meter, name) for name in CARD} == CARD
