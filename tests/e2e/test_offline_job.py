@@ -22,6 +22,7 @@ from commissioning.models import (
     Event,
     HoldRelease,
     Measurement,
+    OwnerSaid,
     Photo,
     Reading,
     SettingAside,
@@ -321,13 +322,33 @@ def test_service_visit_shows_its_baseline_without_signal(open_page: Callable[...
     site = site_with_record(technician)
     first = visit_on(site, technician)
     measure(first, "static_level", "W1", ("level", "24.10", "m", "1"), ("level", "24.11", "m", "2"), actor=technician)
+    measure(first, "fill_stop_level", "LS1", ("depth", "2.05", "m"), way="dip", actor=technician)
+    measure(first, "handle_play", "HP1", answer=GOOD, actor=technician)
     phone = take_along(open_page, technician, visit_on(site, technician, "service"))
+    says_what_the_owner_says(phone)
+    phone.open("handle_play:HP1/")
+    phone.page.locator("form[data-as-before] button").click()
+    phone.page.locator("#result").wait_for(state="attached")
+    phone.open("fill_stop_level:LS1/")
+    phone.page.locator("form[data-set-point] button").click()
+    phone.page.wait_for_url("**/visit/*/")
+    phone.drawn()
+    assert "read, as before" in phone.words()
     phone.open("static_level:W1/")
     phone.keep({"r-level-0": "24.62", "r-level-1": "24.63"})
     assert "At the baseline" in phone.words()
     assert "24.1" in phone.page.locator("dl.pairs").first.inner_text()
     send(phone)
     assert_server_has_what_the_phone_kept(phone)
+
+
+def says_what_the_owner_says(phone: OnSite) -> None:
+    phone.open("arrival/")
+    phone.page.get_by_text("The hand pump gives little").click()
+    phone.page.get_by_text("Keep what the owner says").click()
+    phone.page.locator("[data-said-words]", has_text="The hand pump gives little").wait_for()
+    phone.open()
+    assert "parts foot valve leaking from" in phone.words()
 
 
 # with signal again
@@ -416,6 +437,7 @@ COMPARED: dict[str, Callable[[dict[str, Any]], None]] = {
     "defect.put_right": lambda body: same_words(Defect.objects.get(pk=body["defect"]).put_right_words, body["words"]),
     "record.changed": same_correction,
     "photo.added": same_photo,
+    "owner.said": lambda body: same_words(str(OwnerSaid.objects.get(pk=body["id"]).symptoms), str(body["symptoms"])),
     "visit.signed": same_signature,
     "visit.ended": lambda body: same_words(str(Visit.objects.get(pk=body["visit"]).ended_at is not None), "True"),
 }
