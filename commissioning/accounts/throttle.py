@@ -1,4 +1,7 @@
-"""Wrong passwords are counted by name and address; past the limit the door stays shut for a while."""
+"""Wrong passwords are counted by name and address; past the limit the door stays shut for a while.
+
+So are mails that are asked for, and what strangers ask of the public pages.
+"""
 
 from hashlib import sha256
 from typing import Any
@@ -14,6 +17,20 @@ MAIL_WINDOW = 3600  # s
 MOST_MAILS_ASKED = 20
 """For one mail address, and from one place, within the window; our own choice. Counted in each process for itself."""
 
+OPEN_WINDOW = 600  # s
+MOST_LOOKED_UP = 600
+MOST_EXAMINED = 60
+"""Public pages asked for, and files sent to be examined, from one place within the window; our own choice."""
+
+
+def may_look_up(request: HttpRequest) -> bool:
+    """Count a question to a public page; return whether it is answered. A file to be examined weighs more."""
+    place = client_address(request)
+    may = _counted(f"looked-up:{place}", OPEN_WINDOW) <= MOST_LOOKED_UP
+    if request.method == "POST":
+        may = _counted(f"examined:{place}", OPEN_WINDOW) <= MOST_EXAMINED and may
+    return may
+
 
 def may_send_mail(request: HttpRequest, address: str) -> bool:
     """Count a mail that is asked for; return whether it may be sent: nobody's box is filled from here."""
@@ -22,9 +39,9 @@ def may_send_mail(request: HttpRequest, address: str) -> bool:
     return by_address <= MOST_MAILS and from_place <= MOST_MAILS_ASKED
 
 
-def _counted(what: str) -> int:
+def _counted(what: str, window: int = MAIL_WINDOW) -> int:
     key = sha256(what.encode("utf-8", "replace")).hexdigest()
-    cache.add(key, 0, MAIL_WINDOW)
+    cache.add(key, 0, window)
     try:
         return cache.incr(key)
     except ValueError:  # it ran out just now

@@ -13,6 +13,7 @@ from django.shortcuts import render
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
+from commissioning.accounts.throttle import OPEN_WINDOW, may_look_up
 from commissioning.canonical import digest
 from commissioning.errors import not_found
 from commissioning.handover.authenticity import Answer, Examined, examine, examine_hash, standing_words
@@ -37,6 +38,8 @@ NO_FILE = "Choose the PDF file first."
 @require_safe
 def sheet_verify(request: HttpRequest, token: str) -> HttpResponse:
     """Say how a sheet stands. Whatever is no token of ours, unknown or malformed, gets one and the same answer."""
+    if not may_look_up(request):
+        return too_many(request)
     sheet = Sheet.objects.filter(token_hash=digest(token)).select_related("site", "visit__site").first()
     if sheet is None:
         answer = not_found(request, Http404())
@@ -50,6 +53,8 @@ def sheet_verify(request: HttpRequest, token: str) -> HttpResponse:
 @require_http_methods(["GET", "HEAD", "POST"])
 def file_verify(request: HttpRequest) -> HttpResponse:
     """Say what a file is: by the hash that a device worked out, or by the file itself, which is not kept."""
+    if not may_look_up(request):
+        return too_many(request)
     context: dict[str, Any] = {"own_fingerprint": spaced(own_fingerprint())}
     if request.method == "POST":
         context |= _sent(request)
@@ -72,7 +77,16 @@ def _shown(found: Examined) -> dict[str, Any]:
     """Return an answer ready to print. Of a copy that was changed only the number is told."""
     sheet = found.sheet if found.answer is not Answer.NOT_OURS else None
     named = {"number": sheet.number, "revision": sheet.revision} if sheet else {}
-    return {"answer": found.answer.value, "words": found.words, "why": found.why, "is_good": found.is_good, **named}
+    water = water_now(sheet.site, sheet) if sheet and found.answer is not Answer.CHANGED else None
+    said = {"answer": found.answer.value, "words": found.words, "why": found.why, "is_good": found.is_good}
+    return {**said, **named, "water": water}
+
+
+def too_many(request: HttpRequest) -> HttpResponse:
+    """Say that this place has asked too often of late. Nothing is looked up, no file is read."""
+    answer = render(request, "handover/too_many.html", {"minutes": OPEN_WINDOW // 60}, status=429)
+    answer.headers["Retry-After"] = str(OPEN_WINDOW)
+    return _closed(answer)
 
 
 def _closed(answer: HttpResponse) -> HttpResponse:

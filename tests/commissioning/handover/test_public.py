@@ -4,11 +4,14 @@ import json
 import re
 
 import pytest
+from django.core.cache import cache
+from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import reverse
 
 from commissioning.canonical import digest
 from commissioning.handover import services
+from commissioning.handover.authenticity import examine
 from commissioning.models import Sheet
 
 pytestmark = [pytest.mark.django_db, pytest.mark.usefixtures("without_pdf")]
@@ -106,3 +109,46 @@ def test_looking_up_asks_the_database_as_often_for_any_unknown_token(sheet, djan
     for token, queries in (("AAAAAAAAAAAAAAAAAAAAAA", 1), ("x", 1), (token_of(sheet), 3)):  # its files, and results
         with django_assert_num_queries(queries):
             Client().get(f"/v/{token}/")
+
+
+@pytest.fixture
+def counted_anew():
+    cache.clear()
+    yield
+    cache.clear()
+
+
+def ask_from(place, path="/v/", **sent):
+    client = Client(REMOTE_ADDR=place)
+    return client.post(path, sent) if sent else client.get(path)
+
+
+def test_questions_from_one_place_are_bounded_and_other_places_are_answered(sheet, counted_anew, monkeypatch):
+    monkeypatch.setattr("commissioning.accounts.throttle.MOST_LOOKED_UP", 2)
+    path = reverse("sheet-verify", args=[token_of(sheet)])
+    assert [ask_from("192.0.2.1", path).status_code for _ in range(3)] == [200, 200, 429]
+    refused = ask_from("192.0.2.1")  # the other page counts with it
+    assert (refused.status_code, refused.headers["Retry-After"]) == (429, "600")
+    assert "Wait 10 minutes, then ask again." in refused.text
+    assert refused.headers["Cache-Control"] == "no-store"
+    assert ask_from("192.0.2.2", path).status_code == 200
+
+
+def test_files_are_bounded_more_closely_and_past_that_none_is_read(counted_anew, monkeypatch):
+    monkeypatch.setattr("commissioning.accounts.throttle.MOST_EXAMINED", 1)
+    monkeypatch.setattr("commissioning.handover.public.examine", lambda data: read.append(data) or examine(data))
+    read = []
+    file = SimpleUploadedFile
+    assert ask_from("192.0.2.1", file=file("a.pdf", b"%PDF-1.7 a")).status_code == 200
+    assert ask_from("192.0.2.1", file=file("b.pdf", b"%PDF-1.7 b")).status_code == 429
+    assert read == [b"%PDF-1.7 a"]
+    assert ask_from("192.0.2.1").status_code == 200  # the page itself is still shown
+
+
+def test_place_is_the_one_that_the_proxy_saw(counted_anew, monkeypatch, settings):
+    monkeypatch.setattr("commissioning.accounts.throttle.MOST_LOOKED_UP", 1)
+    settings.BEHIND_PROXY = True
+    answers = [
+        Client().get("/v/", headers={"X-Forwarded-For": f"203.0.113.{n}, 192.0.2.1"}).status_code for n in (1, 2)
+    ]
+    assert answers == [200, 429]  # what a stranger puts in front makes nobody another

@@ -9,6 +9,7 @@ from django.test import Client
 from django.urls import reverse
 
 from commissioning import files
+from commissioning.management.commands.scrub import missing_reports
 from commissioning.models import Event, LaboratoryReport, LaboratorySample, Visit
 from commissioning.office.waiting import Whom, waiting_on
 from commissioning.open_record import export_site
@@ -88,6 +89,16 @@ def test_bad_report_is_refused_at_its_field(as_office, visit, data, changes, wor
     assert answer.status_code == 200
     assert words in answer.content.decode()
     assert not LaboratoryReport.objects.exists()
+
+
+def test_scrub_misses_a_report_whose_file_is_gone(as_office, visit, settings):
+    as_office.post(reverse("laboratory", args=[visit.pk]), SENT)
+    keep_report(as_office, LaboratorySample.objects.get())
+    assert missing_reports() == []
+    [file] = settings.MEDIA_ROOT.glob(f"*/{files.digest_of(PDF)}")
+    file.unlink()
+    said = "the file of report R-118 of County bench (Quince Ridge school) is not here: lost"
+    assert missing_reports() == [said]
 
 
 def test_pages_are_for_the_office(as_technician, visit):
