@@ -9,18 +9,21 @@ unjudged for uncertainty, may be one in twenty of all that is said.
 import random
 from collections import Counter, defaultdict
 from collections.abc import Callable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 
 import pytest
 
+from sizing.causes import causes
 from sizing.order import order_of_checks
 from sizing.system import build
 from sizing.verdict import Verdict
-from tests.sizing.healthy.day import Day, whole_visit
+from tests.sizing.healthy.day import Day, only_for, whole_visit
+from tests.sizing.healthy.faults import FAULTS, Fault
 from tests.sizing.healthy.systems import NAMES, as_it_stands, noon, recorded
 
 FAST_NAMES = ("solar_well_booster", "two_wells_one_tank", "battery_well_pressure")
 LONG = 12  # visits to each system
+FAULTY, LEAST_TOLD = 25, 0.95  # visits with each fault, and the share of them in which it must be outside
 MOST_UNSURE = 0.05  # of all verdicts; the project's own aim, common practice, no source
 MOST_OUTSIDE = 0.023  # JCGM 106:2012: one tail of the normal distribution beyond k = 2
 
@@ -109,3 +112,50 @@ def test_over_many_healthy_systems_hardly_anything_is_unsure(keep_record: Callab
         ),
     )
     hold_to_the_aims(found)
+
+
+# ---- and faults are told ---------------------------------------------------------------------
+
+
+def verdicts_on(fault: Fault, seed: int) -> list[Verdict]:
+    """Return what is said of a fault's check on every subject, on one draw of its system."""
+    chance = random.Random(f"{fault.id}{seed}")  # noqa: S311  # noise, no secret
+    document = as_it_stands(recorded(fault.system), chance)
+    fault.there(document)
+    record = build(recorded(fault.system))
+    day = Day(record, build(document), chance, noon(record, chance), spoil=fault.spoil)
+    whole_visit(day, only_for(fault.check, order_of_checks(record)))
+    return [one.said.verdict for (key, _), one in day.taken.items() if key == fault.check and one.said.verdict]
+
+
+def test_every_fault_is_of_the_table_of_causes_and_its_check_a_sign_of_it() -> None:
+    known = {cause.key: cause for cause in causes()}
+    for fault in FAULTS:
+        assert fault.check in known[fault.cause].signs, fault.id
+        assert known[fault.cause].signs[fault.check] != "same", fault.id
+
+
+@pytest.mark.parametrize("fault", FAULTS, ids=lambda one: one.id)
+def test_a_fault_of_its_stated_size_is_told(fault: Fault) -> None:
+    found = verdicts_on(fault, 1)
+    assert Verdict.OUTSIDE in found, f"{fault.size}: {found}"
+
+
+def test_without_the_fault_the_same_visit_is_sound() -> None:
+    """What makes a fault's check outside is the fault: without it none of them is."""
+    for fault in FAULTS[::7]:
+        assert Verdict.OUTSIDE not in verdicts_on(replace(fault, there=lambda document: None, spoil={}), 1), fault.id
+
+
+@pytest.mark.long
+def test_faults_are_told_time_and_again(keep_record: Callable[..., None]) -> None:
+    told_of, missed = 0, []
+    for fault in FAULTS:
+        found = [verdicts_on(fault, seed) for seed in range(FAULTY)]
+        outside = sum(Verdict.OUTSIDE in one for one in found)
+        told_of += outside
+        missed += [fault.id for one in found if set(one) == {Verdict.WITHIN}]
+        assert outside >= LEAST_TOLD * FAULTY, f"{fault.id}: {outside} of {FAULTY}"
+    many = len(FAULTS) * FAULTY
+    keep_record("faults", faults=len(FAULTS), visits=many, outside=told_of, called_within=len(missed))
+    assert not missed

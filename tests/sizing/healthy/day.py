@@ -56,6 +56,8 @@ class Day:
     impossible: list[tuple[str, str]] = field(default_factory=list)
     memory: dict[str, float] = field(default_factory=dict)
     now: str = ""
+    spoil: Mapping[tuple[str, str], Callable[[float, str], float]] = field(default_factory=dict)
+    """What is not sound here: by check and reading or judged value, what it is instead."""
 
     def __post_init__(self) -> None:
         self.air = self.chance.uniform(12, 32)
@@ -137,7 +139,14 @@ class Day:
             if key not in found:
                 how = sound.given.get(one.input, 1.0)
                 found[key] = how(Scene(self.chance, case, one.label, self)) if callable(how) else float(how)
-        return [replace(r, value=found[r.input if shape is Shape.TIMES else f"{r.input}@{r.label}"]) for r in own]
+        keys = [one.input if shape is Shape.TIMES else f"{one.input}@{one.label}" for one in own]
+        return [self._spoiled(replace(r, value=found[key])) for r, key in zip(own, keys, strict=True)]
+
+    def _spoiled(self, reading: Reading) -> Reading:
+        change = self.spoil.get((self.now, reading.input))
+        if change is None or reading.input not in SOUND.get(self.now, Sound()).given:
+            return reading
+        return replace(reading, value=change(reading.value, reading.label), bound="")
 
     def _true(self, sound: Sound, judged: Judged, case: Case) -> float:
         """Return what a value truly is; of a condition its way of finding it leaves something in doubt."""
@@ -158,6 +167,8 @@ class Day:
         target = self._target(sound, judged, replace(case, readings=tuple(own)))
         if target is None:
             return own
+        change = self.spoil.get((self.now, judged.name))
+        target = target if change is None else change(target, case.label)
         if judged.measured is None:
             return with_lead(target)
         start = next(r.value for r in own if r.input == lead) or 1.0
@@ -253,6 +264,17 @@ def own_u(need: Need, terms: tuple[object, ...]) -> float:
     """Return the uncertainty of a repeat without what all repeats share, as the product takes it."""
     conditions = {n.label.lower() for n in CHECKS[need.name].needs}
     return hypot(*[t.u for t in terms if not t.shared and t.name not in conditions] or [0.0])  # type: ignore[attr-defined]
+
+
+def only_for(check: str, order: list[Owed]) -> list[Owed]:
+    """Return what of an order a check rests on, itself last among them."""
+    wanted, todo = {check, "static_level"}, [check]
+    while todo:
+        for need in CHECKS[todo.pop()].needs:
+            if need.name not in wanted:
+                wanted.add(need.name)
+                todo.append(need.name)
+    return [one for one in order if one.check in wanted or one.declared.is_condition]
 
 
 def whole_visit(day: Day, order: list[Owed]) -> Day:
