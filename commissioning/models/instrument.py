@@ -27,6 +27,7 @@ class Instrument(models.Model):
     calibration_due = models.DateField(null=True, blank=True)
     calibration_reference = models.CharField(max_length=80, blank=True)
     retired_at = models.DateTimeField(null=True, blank=True)
+    retired_words = models.TextField(blank=True)
 
     class Meta:
         ordering = ["tag"]

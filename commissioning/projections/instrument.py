@@ -1,5 +1,6 @@
 """Evidence about the firm's instruments: their cards, each calibration, what was found bad. It concerns no one site."""
 
+from datetime import datetime
 from typing import Any
 
 from django.db import IntegrityError, transaction
@@ -71,6 +72,30 @@ def find_bad(event: Event, body: dict[str, Any]) -> FoundBad:
         pk=body["id"], instrument=instrument_of(body), since=day_in(body["since"], "$.since"), words=body["words"],
         by=event.actor, at=event.recorded_at,
     )  # fmt: skip
+
+
+@evidence.kind("instrument.retired", schema=s.body({"instrument": s.UUID, "words": s.REASON}))
+def retire(event: Event, body: dict[str, Any]) -> Instrument:
+    """Write that an instrument is in use no more, and why. What was read with it stays, and so does its card."""
+    instrument = instrument_of(body)
+    if instrument.retired_at is not None:
+        raise evidence.RefusedError({"$.instrument": "this instrument is retired already"})
+    return _in_use(instrument, event.recorded_at, body["words"])
+
+
+@evidence.kind("instrument.taken_up", schema=s.body({"instrument": s.UUID}))
+def take_up(event: Event, body: dict[str, Any]) -> Instrument:
+    """Write that a retired instrument is in use again."""
+    instrument = instrument_of(body)
+    if instrument.retired_at is None:
+        raise evidence.RefusedError({"$.instrument": "this instrument is in use"})
+    return _in_use(instrument, None, "")
+
+
+def _in_use(instrument: Instrument, retired_at: datetime | None, words: str) -> Instrument:
+    instrument.retired_at, instrument.retired_words = retired_at, words
+    instrument.save(update_fields=["retired_at", "retired_words"])
+    return instrument
 
 
 def instrument_of(body: dict[str, Any]) -> Instrument:
