@@ -111,6 +111,18 @@ class CalibrationForm(forms.Form):
         return data
 
 
+class RetireForm(forms.Form):
+    """Why an instrument is in use no more."""
+
+    words = forms.CharField(
+        label="Why",
+        help_text="Lost, broken, sold. Its card, its calibrations and its readings stay.",
+        max_length=MOST_WORDS,
+        widget=forms.Textarea(attrs={"rows": 2}),
+        error_messages={"required": "Say why."},
+    )
+
+
 class FoundBadForm(forms.Form):
     """From when on an instrument read wrong, and how."""
 

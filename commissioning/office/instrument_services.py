@@ -33,6 +33,18 @@ def find_bad(*, instrument: Instrument, since: date, words: str, actor: User) ->
     _append("instrument.found_bad", {**_of(instrument), "since": since.isoformat(), "words": words}, actor)
 
 
+@transaction.atomic
+def retire(*, instrument: Instrument, words: str, actor: User) -> None:
+    """Write that an instrument is offered no more, and why."""
+    _append("instrument.retired", {"instrument": str(instrument.pk), "words": words}, actor)
+
+
+@transaction.atomic
+def take_up(*, instrument: Instrument, actor: User) -> None:
+    """Write that a retired instrument is in use again."""
+    _append("instrument.taken_up", {"instrument": str(instrument.pk)}, actor)
+
+
 def _of(instrument: Instrument) -> dict[str, Any]:
     return {"id": str(uuid4()), "instrument": str(instrument.pk)}
 

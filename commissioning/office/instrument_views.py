@@ -17,7 +17,7 @@ from commissioning.models import Instrument
 from commissioning.moments import day_words
 from commissioning.office import instrument_services as services
 from commissioning.office.doubtful import doubtful_readings
-from commissioning.office.instrument_forms import CalibrationForm, CardForm, FoundBadForm
+from commissioning.office.instrument_forms import CalibrationForm, CardForm, FoundBadForm, RetireForm
 from commissioning.office_only import office_only
 from commissioning.statement import printed
 from sizing.quantities import Quantity
@@ -28,10 +28,14 @@ SOON = timedelta(days=30)
 @require_safe
 @office_only
 def instrument_list(request: HtmxHttpRequest) -> HttpResponse:
-    """List the instruments, what is due for calibration first."""
-    there = list(Instrument.objects.filter(retired_at=None).prefetch_related("found_bad", "calibrations"))
-    there.sort(key=lambda one: (one.calibration_due or date.max, one.tag))
-    return render(request, "office/instrument_list.html", {"rows": [_row(one) for one in there]})
+    """List the instruments, what is due for calibration first; what is retired below."""
+    there = list(Instrument.objects.prefetch_related("found_bad", "calibrations"))
+    in_use = sorted(
+        (one for one in there if not one.retired_at), key=lambda one: (one.calibration_due or date.max, one.tag)
+    )
+    retired = [{"one": one, "since": day_words(one.retired_at)} for one in there if one.retired_at]
+    context = {"rows": [_row(one) for one in in_use], "retired": retired}
+    return render(request, "office/instrument_list.html", context)
 
 
 @office_only
@@ -79,6 +83,25 @@ def instrument_found_bad(request: HtmxHttpRequest, instrument_id: UUID) -> HttpR
     return redirect("instrument-detail", one.pk)
 
 
+@office_only
+@require_http_methods(["POST"])
+def instrument_retire(request: HtmxHttpRequest, instrument_id: UUID) -> HttpResponse:
+    """Keep that an instrument is in use no more, or that it is again."""
+    one, form = _instrument(instrument_id), RetireForm(request.POST)
+    try:
+        if "take_up" in request.POST:
+            services.take_up(instrument=one, actor=request.user)
+            messages.success(request, f"{one.tag} is offered again.")
+        elif form.is_valid():
+            services.retire(instrument=one, actor=request.user, **form.cleaned_data)
+            messages.success(request, f"{one.tag} is offered no more. What was read with it stays.")
+        else:
+            return _detail(request, one, retire=form)
+    except evidence.RefusedError:
+        messages.info(request, "That was kept already.")
+    return redirect("instrument-detail", one.pk)
+
+
 def _card(request: HtmxHttpRequest, one: Instrument | None) -> HttpResponse:
     form = CardForm(request.POST if request.method == "POST" else None, instance=one)
     if form.is_valid():
@@ -99,7 +122,8 @@ def _detail(request: HtmxHttpRequest, one: Instrument, **forms: Any) -> HttpResp
         "calibrations": [_calibration(c) for c in reversed(one.calibrations.all())],
         "found": [_found(f) for f in one.found_bad.all()],
         "calibration": forms.get("calibration", CalibrationForm()),
-        "found_bad": forms.get("found_bad", FoundBadForm()),
+        "found_bad": forms.get("found_bad", FoundBadForm()), "retire": forms.get("retire", RetireForm()),
+        "retired_on": day_words(one.retired_at) if one.retired_at else "",
     }  # fmt: skip
     return render(request, "office/instrument_detail.html", context)
 

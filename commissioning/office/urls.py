@@ -38,6 +38,7 @@ urlpatterns = [
         instrument_views.instrument_found_bad,
         name="instrument-found-bad",
     ),
+    path("instruments/<uuid:instrument_id>/use/", instrument_views.instrument_retire, name="instrument-retire"),
     path("sites/import/", record_views.site_import, name="site-import"),
     path("sites/<uuid:site_id>/export/", record_views.site_export, name="site-export"),
     path("limits/<uuid:limit_id>/lift/", limit_views.limit_lift, name="limit-lift"),

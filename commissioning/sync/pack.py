@@ -36,11 +36,15 @@ FORMAT = 1
 def stamp_of(request: HtmxHttpRequest, visit: Visit) -> str:
     """Return the mark of a pack without making it."""
     last = Event.objects.of_site(visit.site_id).last()
-    counted = Instrument.objects.aggregate(Max("pk"), Max("retired_at"))
+    counted = (Instrument.objects.aggregate(Max("pk")), _head(Event.objects.of_site(None).last()))
     today = timezone.now().date().isoformat()
-    parts = (FORMAT, visit.pk, request.user.pk, request.user.role, last.hash if last else "", counted, CORE_VERSION,
+    parts = (FORMAT, visit.pk, request.user.pk, request.user.role, _head(last), counted, CORE_VERSION,
              release(), today)  # fmt: skip
     return digest("|".join(str(part) for part in parts))
+
+
+def _head(last: Event | None) -> str:
+    return last.hash if last else ""
 
 
 @cache

@@ -184,6 +184,35 @@ def test_bad_input_is_said_at_its_field_and_nothing_is_kept(as_office, meter, na
     assert not FoundBad.objects.exists()
 
 
+def test_a_retired_one_is_offered_no_more_and_its_history_stays(
+    as_office: Client, as_technician, visit, meter, technician
+):
+    read(visit, meter, technician)
+    before = Event.objects.filter(site=None).count()
+    url = reverse("instrument-retire", args=[meter.pk])
+    check = reverse("measurement", args=[visit.pk, "well_depth_measured:W1"])
+    assert "DP9" in as_technician.get(check).text
+    assert as_office.post(url, {"words": "Fell into the <b>well</b>."}).status_code == 302
+    assert as_office.post(url, {"words": "Twice."}).status_code == 302  # a double tap keeps it once
+    assert Event.objects.filter(site=None).count() == before + 1
+    assert "DP9" not in as_technician.get(check).text
+    listed = as_office.get(reverse("instrument-list")).text
+    assert "Fell into the &lt;b&gt;well" in listed[listed.index("In use no more") :]
+    assert "DP9" in as_technician.get(reverse("measurement", args=[visit.pk, "fill_stop_level:LS1"])).text
+    found_bad(meter, technician, "2025-04-14")  # found out later: its readings are in doubt all the same
+    assert line(visit).in_doubt
+    assert as_office.post(url, {"take_up": "yes"}).status_code == 302
+    assert "DP9" in as_technician.get(check).text
+
+
+def test_retiring_wants_a_reason_and_is_for_the_office(as_office: Client, as_technician: Client, meter):
+    url = reverse("instrument-retire", args=[meter.pk])
+    assert "Say why." in as_office.post(url, {"words": " "}).text
+    assert as_technician.post(url, {"words": "Lost."}).status_code == 404
+    meter.refresh_from_db()
+    assert meter.retired_at is None
+
+
 def test_rooms_are_for_the_office(as_technician: Client, meter):
     for name in ("instrument-list", "instrument-new"):
         assert as_technician.get(reverse(name)).status_code == 404
