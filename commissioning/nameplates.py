@@ -3,12 +3,13 @@
 A stored nameplate maps field → what was typed:
 
 - measure: {"typed": "60", "unit": "m"}; number: {"typed": "2"}
-- text, choice: the text itself
+- text, choice: the text itself; day: "2027-04-14"
 - table: {"units": {column: unit code}, "rows": [["100", "10", "20.5", ""], …]}
 - counts: {"elbow_90": "3", …}
 """
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import Any
 
 from commissioning import units
@@ -18,6 +19,10 @@ from sizing.quantities import Quantity
 
 SCHEMA = 1
 """Number of the stored form; a change of it comes with an upgrader that runs on read."""
+
+
+NO_DAY = "Give the day as 2027-04-14."
+FIRST_YEAR = 1900
 
 
 class NameplateError(ValueError):
@@ -90,6 +95,23 @@ def _text(field: Field, stored: str) -> str:
     return stored
 
 
+def _day(field: Field, stored: str) -> str:
+    if not isinstance(stored, str):
+        raise TypeError
+    return day_text(stored)
+
+
+def day_text(text: str) -> str:
+    """Return a day of the calendar as it is stored; raises InputError."""
+    try:
+        found = date.fromisoformat(text)
+    except ValueError:
+        raise units.InputError(NO_DAY) from None
+    if found.isoformat() != text or found.year < FIRST_YEAR:
+        raise units.InputError(NO_DAY)
+    return text
+
+
 def _choice(field: Field, stored: str) -> str:
     if stored not in {c.value for c in field.choices}:
         raise NameplateError(field.name, "is not one of the choices")
@@ -129,6 +151,7 @@ _READERS: dict[FieldKind, Callable[[Field, Any], Any]] = {
     FieldKind.MEASURE: _measure,
     FieldKind.NUMBER: _number,
     FieldKind.TEXT: _text,
+    FieldKind.DAY: _day,
     FieldKind.CHOICE: _choice,
     FieldKind.TABLE: _table,
     FieldKind.COUNTS: _counts,

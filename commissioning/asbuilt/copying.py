@@ -17,11 +17,12 @@ MOST_READ = 300
 OF_A_PLACE = frozenset({"well", "spring_or_roof", "junction", "outlet"})
 """Kinds whose nameplate is of their place alone: nothing of it holds elsewhere."""
 
-GROUPS_OF_A_PLACE = frozenset({"Array", "Bank", "Horizon shading", "Ground", "Duty"})
+GROUPS_OF_A_PLACE = frozenset({"Array", "Bank", "Horizon shading", "Ground", "Duty", "Warranty"})
 FIELDS_OF_A_PLACE = frozenset(
     {"purpose", "setting", "side", "protects", "number_of", "normal_position", "differential", "open_together"}
 )
 
+PAPERS = frozenset({"installed_on", "warranty"})
 OF_A_RUN = frozenset({"length", "fittings", "cover", "lies", "carries", "method", "conductors_together", "ambient"})
 """Of a pipe, cable or control line: how and where it lies, which the one beside it does not share."""
 
@@ -70,6 +71,11 @@ def nameplate_like(part: type[Part], other: dict[str, Any], mine: dict[str, Any]
     return {**mine, **printed}
 
 
+def without_papers(plate: dict[str, Any]) -> dict[str, Any]:
+    """Return a nameplate without the day on which that very thing was fitted, and its warranty."""
+    return {name: value for name, value in plate.items() if name not in PAPERS}
+
+
 def is_of_place(name: str) -> bool:
     return name.endswith("elevation") or name in FIELDS_OF_A_PLACE
 
@@ -89,7 +95,7 @@ def changes_like(site: Site) -> list[dict[str, Any]]:
 def _put(one: Component, ids: dict[Any, str]) -> dict[str, Any]:
     return {
         "op": "put", "sort": "component", "id": ids[one.pk], "kind": one.kind, "tag": one.tag, "name": one.name,
-        "maker": one.maker, "model": one.model, "nameplate": one.nameplate,
+        "maker": one.maker, "model": one.model, "nameplate": without_papers(one.nameplate),
     }  # fmt: skip
 
 
@@ -97,7 +103,7 @@ def _seat(one: Component, ids: dict[Any, str]) -> dict[str, Any]:
     place = "host_run" if one.host_run_id else "host"
     return {
         "op": "put", "sort": "component", "id": ids[one.pk], "kind": one.kind,
-        place: ids[one.host_run_id or one.host_id], "nameplate": one.nameplate,
+        place: ids[one.host_run_id or one.host_id], "nameplate": without_papers(one.nameplate),
     }  # fmt: skip
 
 

@@ -1,16 +1,18 @@
 """Forms of the as-built room, but for the nameplates: those are generated (`plate_form`)."""
 
 import re
+from datetime import date
 from functools import cache
 from typing import Any
 from zoneinfo import available_timezones
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.utils import timezone
 
 from commissioning.asbuilt.layouts import LAYOUTS
 from commissioning.models import Component, Run, Site, UnitSystem, User
-from commissioning.nameplates import part_of
+from commissioning.nameplates import NO_DAY, part_of
 from sizing.parts import COMPONENT_KINDS, Part
 from sizing.system import SITE
 
@@ -195,13 +197,24 @@ class ReplaceForm(forms.Form):
     model = Words(label="Model", max_length=80, required=False)
     serial = Words(label="Serial number", max_length=80, required=False)
     reason = Words(label="Why", max_length=400, widget=forms.Textarea(attrs={"rows": 2}))
+    installed_on = forms.DateField(
+        label="Installed on", required=False, widget=forms.DateInput(attrs={"type": "date"}),
+        error_messages={"invalid": NO_DAY},
+        help_text="the warranty of the new one counts from that day; its term is typed on its own page",
+    )  # fmt: skip
     is_same = forms.BooleanField(
         label="the same model: its nameplate holds for the new one too", required=False
     )  # fmt: skip
 
     @property
     def read_fields(self) -> list[forms.BoundField]:
-        return [self[name] for name in ("maker", "model", "serial", "reason")]
+        return [self[name] for name in ("maker", "model", "serial", "installed_on", "reason")]
+
+    def clean_installed_on(self) -> date | None:
+        day: date | None = self.cleaned_data["installed_on"]
+        if day and day > timezone.localdate():
+            raise ValidationError("That day is still to come.")
+        return day
 
 
 def called(one: Component | Run) -> str:

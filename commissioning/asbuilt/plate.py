@@ -8,7 +8,10 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from django.utils import timezone
+
 from commissioning import units
+from commissioning.nameplates import day_text
 from sizing.parts import Field, FieldKind
 from sizing.quantities import Quantity
 
@@ -187,6 +190,19 @@ class TextItem(Item):
 
     def kept(self) -> Any:
         return self.typed or None
+
+
+class DayItem(TextItem):
+    """A day of the calendar that is not to come."""
+
+    template = "asbuilt/fields/_day.html"
+
+    def check(self) -> None:
+        try:
+            if self.typed and day_text(self.typed) > timezone.localdate().isoformat():
+                self.error = "That day is still to come."
+        except units.InputError as problem:
+            self.error = problem.message
 
 
 @dataclass(frozen=True)

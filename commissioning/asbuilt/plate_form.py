@@ -8,6 +8,7 @@ from commissioning.asbuilt.grid import GridItem
 from commissioning.asbuilt.plate import (
     ChoiceItem,
     CountsItem,
+    DayItem,
     Fault,
     Item,
     MeasureItem,
@@ -20,6 +21,7 @@ ITEMS: dict[FieldKind, type[Item]] = {
     FieldKind.MEASURE: MeasureItem,
     FieldKind.NUMBER: MeasureItem,
     FieldKind.TEXT: TextItem,
+    FieldKind.DAY: DayItem,
     FieldKind.CHOICE: ChoiceItem,
     FieldKind.TABLE: GridItem,
     FieldKind.COUNTS: CountsItem,

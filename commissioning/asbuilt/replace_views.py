@@ -5,12 +5,14 @@ from uuid import UUID
 from django.contrib import messages
 from django.http import HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
+from django.utils import timezone
 from django.views.decorators.http import require_http_methods
 
 from commissioning.asbuilt import services
 from commissioning.asbuilt.forms import ReplaceForm, called
 from commissioning.asbuilt.views import site_of
 from commissioning.htmx import HtmxHttpRequest
+from commissioning.warranty import warranty_of
 
 
 @require_http_methods(["GET", "POST"])
@@ -18,7 +20,8 @@ def component_replace(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) ->
     """Retire a component and put another in its place; one of another model is then read afresh."""
     site = site_of(request, site_id)
     there = get_object_or_404(site.components.standing(), pk=item_id)
-    usual = {"maker": there.maker, "model": there.model}
+    today = timezone.localdate()
+    usual = {"maker": there.maker, "model": there.model, "installed_on": today.isoformat()}
     form = ReplaceForm(request.POST if request.method == "POST" else None, initial=usual)
     if form.is_valid():
         new = services.replace(component=there, entry=form.cleaned_data, actor=request.user)
@@ -26,5 +29,6 @@ def component_replace(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) ->
         if form.cleaned_data["is_same"]:
             return redirect("record-detail", site.pk)
         return redirect("component-edit", site.pk, new)
-    context = {"site": site, "title": called(there), "there": there, "form": form}
+    context = {"site": site, "title": called(there), "there": there, "form": form,
+               "warranty": warranty_of(there).words(today)}  # fmt: skip
     return render(request, "asbuilt/item_replace.html", context)

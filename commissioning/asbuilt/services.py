@@ -6,9 +6,10 @@ from uuid import UUID, uuid4
 from django.db import transaction
 
 from commissioning import evidence, judging
-from commissioning.asbuilt.copying import changes_like, is_of_place
+from commissioning.asbuilt.copying import changes_like, is_of_place, without_papers
 from commissioning.asbuilt.layouts import Layout, changes_of
 from commissioning.models import Component, Contact, Run, Site, User
+from commissioning.nameplates import part_of
 from sizing.errors import SystemShapeError
 
 Item = Component | Run
@@ -116,6 +117,7 @@ def replace(*, component: Component, entry: dict[str, Any], actor: User) -> UUID
     new, plate = uuid4(), component.nameplate
     if not entry["is_same"]:
         plate = {name: value for name, value in plate.items() if is_of_place(name)}
+    plate = {**without_papers(plate), **_fitted(component.kind, entry)}
     put = {
         "op": "put", "sort": "component", "id": str(new), "kind": component.kind, "tag": component.tag,
         "name": component.name, "nameplate": plate, **{name: entry[name] for name in ("maker", "model", "serial")},
@@ -127,6 +129,12 @@ def replace(*, component: Component, entry: dict[str, Any], actor: User) -> UUID
         actor=actor,
     )  # fmt: skip
     return new
+
+
+def _fitted(kind: str, entry: dict[str, Any]) -> dict[str, str]:
+    """Return the day on which the new one was fitted, where it is known and the kind has one."""
+    day = entry.get("installed_on") if part_of(kind).is_bought else None
+    return {"installed_on": day.isoformat()} if day else {}
 
 
 def _text(key: UUID | None) -> str | None:

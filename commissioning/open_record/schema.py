@@ -40,6 +40,7 @@ _FIELD_SCHEMAS: dict[FieldKind, Callable[[Field], dict[str, Any]]] = {
     FieldKind.MEASURE: _measure,
     FieldKind.NUMBER: lambda field: _closed({"typed": TYPED}),
     FieldKind.TEXT: lambda field: {"type": "string", "maxLength": 200},
+    FieldKind.DAY: lambda field: {"type": "string", "pattern": r"^(\d{4}-\d{2}-\d{2})?$"},
     FieldKind.CHOICE: lambda field: {"enum": ["", *(c.value for c in field.choices)]},
     FieldKind.TABLE: _table,
     FieldKind.COUNTS: lambda field: {

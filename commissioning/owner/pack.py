@@ -15,6 +15,7 @@ from commissioning.moments import day_words, zone_of
 from commissioning.owner.numbers import current_sheet, normal_numbers
 from commissioning.pdf import Paper, render_pdf
 from commissioning.planned import EVERY, Planned, plan_of
+from commissioning.warranty import warranty_of
 from commissioning.water_now import WaterNow, water_now
 from sizing.errors import SystemShapeError
 from sizing.running import isolate, upkeep, wall, water, whole
@@ -55,6 +56,13 @@ class TaskLine:
     every: str
     who: str
     due: str
+
+
+@dataclass(frozen=True)
+class PartLine:
+    part: Component
+    installed: str
+    warranty: str
 
 
 @dataclass(frozen=True)
@@ -184,10 +192,16 @@ def _task_line(system: System, one: Planned) -> TaskLine:
     return TaskLine(parts, one.task.words, EVERY[one.task.months], one.task.who, one.due.isoformat())
 
 
-def _parts(site: Site) -> list[Component]:
-    """Return the parts with a maker's name or a serial number: what a warranty is claimed with."""
-    named = site.components.standing().exclude(maker="", model="", serial="")
-    return list(named.order_by("tag"))
+def _parts(site: Site) -> list[PartLine]:
+    """Return the parts of which a warranty can be claimed: those with a maker's name, a serial number or papers."""
+    today = timezone.localdate(timezone=zone_of(site))
+    found = [warranty_of(one) for one in site.components.standing().order_by("tag")]
+    named = [one for one in found if _is_named(one.component) or one.installed]
+    return [PartLine(one.component, one.installed_words, one.words(today)) for one in named]
+
+
+def _is_named(one: Component) -> bool:
+    return bool(one.maker or one.model or one.serial)
 
 
 def pack_pdf(site: Site) -> bytes:

@@ -23,6 +23,7 @@ from commissioning.planned import EVERY, Planned, plan_of
 from commissioning.said_on import said_on
 from commissioning.service.due import service_due
 from commissioning.told import cautions_of, words_of
+from commissioning.warranty import warranties_of
 from sizing.checks.catalogue import CHECKS
 from sizing.errors import SystemShapeError
 from sizing.running.upkeep import CONTRACTOR, OWNER
@@ -69,6 +70,7 @@ def arrival_of(visit: Visit) -> dict[str, Any]:
         "open": open_on(visit, last, {(one.check_key, one.subject) for one in taken}),
         "due": due_on(visit),
         **tasks_on(visit),
+        "warranties": warranties_on(visit),
         "changes": changes_since(visit, last) if last else [],
         "normal": normal_numbers(visit),
         **_said(visit, zone),
@@ -194,6 +196,14 @@ def tasks_on(visit: Visit) -> dict[str, list[Told]]:
 def _task(one: Planned, today: date) -> Told:
     last = f"last shown done {day_words(one.last)}" if one.last else "not on record"
     return Told(one.task.words, f"{', '.join(one.task.tags)} · {last}", f"due {_when(one.due, today)}")
+
+
+def warranties_on(visit: Visit) -> list[Told]:
+    """Return until when parts are under warranty: who replaces one keeps the old one for the claim."""
+    today = _day_of(visit)
+    return [
+        Told(str(one.component), one.words(today), f"fitted {one.installed_words}") for one in warranties_of(visit.site)
+    ]
 
 
 def _asked_of_owner(one: Planned) -> Told:

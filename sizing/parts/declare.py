@@ -9,6 +9,7 @@ from sizing.quantities import Quantity
 from sizing.records import keyword_record, record
 
 DECLARATION = "declaration"
+WARRANTY = "Warranty"
 Bounds = tuple[float, float]
 
 
@@ -18,6 +19,7 @@ class FieldKind(StrEnum):
     MEASURE = "measure"  # a number with a unit
     NUMBER = "number"  # a count or plain ratio without a unit
     TEXT = "text"
+    DAY = "day"  # 2027-04-14
     CHOICE = "choice"
     TABLE = "table"  # rows of measures
     COUNTS = "counts"  # how many of each fitting
@@ -100,6 +102,11 @@ def text(label: str, *, help: str = "", group: str = "Nameplate", optional: bool
     return _declared(Field(label, FieldKind.TEXT, help=help, group=group, optional=optional))
 
 
+def day(label: str, *, help: str = "", group: str = "Nameplate", optional: bool = False) -> Any:
+    """Declare a day of the calendar."""
+    return _declared(Field(label, FieldKind.DAY, help=help, group=group, optional=optional))
+
+
 def choice(
     label: str, *choices: tuple[str, str], help: str = "", group: str = "Nameplate", optional: bool = False
 ) -> Any:
@@ -131,15 +138,24 @@ class Part:
     tag_prefix: ClassVar[str]
     ports: ClassVar[tuple[str, ...]] = ()
     hosts: ClassVar[tuple[str, ...]] = ()
+    is_bought: ClassVar[bool] = True
+    """Whether it came with papers of its own: a day on which it was fitted, and a warranty."""
+
+    installed_on: str | None = day("Installed on", group=WARRANTY, optional=True)
+    warranty: float | None = number(
+        "Warranty, in months from that day", hard=(1, 600), soft=(6, 300), whole=True, group=WARRANTY, optional=True
+    )
 
     @classmethod
     def declarations(cls) -> dict[str, Field]:
-        """Return field name → declaration, in the order in which a person reads a nameplate."""
-        return {
+        """Return field name → declaration, in the order in which a person reads a nameplate; its papers come last."""
+        found = {
             field.name: dataclasses.replace(cast(Field, field.metadata[DECLARATION]), name=field.name)
             for field in dataclasses.fields(cls)
             if DECLARATION in field.metadata
         }
+        papers = {name: found.pop(name) for name in ("installed_on", "warranty")}
+        return {**found, **papers} if cls.is_bought else found
 
     def need(self, owner: str, field: str) -> float:
         """Return a number of the nameplate, or raise MissingDataError naming tag and field."""
@@ -166,3 +182,5 @@ class Part:
 @keyword_record
 class RunPart(Part):
     """The nameplate of an edge: a pipe, a cable or a control line."""
+
+    is_bought: ClassVar[bool] = False

@@ -15,6 +15,7 @@ class Junction(Part):
     kind: ClassVar[str] = "junction"
     title: ClassVar[str] = "Junction"
     tag_prefix: ClassVar[str] = "J"
+    is_bought: ClassVar[bool] = False
     ports: ClassVar[tuple[str, ...]] = ("any",)
 
     elevation: float | None = measure("Above datum", Q.ELEVATION, hard=POSSIBLE_LEVEL, soft=USUAL_LEVEL)

@@ -23,6 +23,7 @@ class SiteData(Part):
     kind: ClassVar[str] = "site"
     title: ClassVar[str] = "Site"
     tag_prefix: ClassVar[str] = "site"
+    is_bought: ClassVar[bool] = False
 
     latitude: float | None = measure("Latitude", Q.LATITUDE, hard=(-90, 90), help="north is positive", group="Place")
     longitude: float | None = measure(
