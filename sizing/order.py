@@ -83,15 +83,17 @@ def _is_offered(one: Owed, owed: set[str], there: set[str]) -> bool:
 
 
 def _users(check: Check) -> tuple[Check, ...]:
-    """Return the checks that need a condition, other conditions left out; none for any other check."""
+    """Return the checks that need a condition; other conditions only where nothing else does. None for any other."""
     return _users_by_key().get(check.key, ())
 
 
 @cache
 def _users_by_key() -> dict[str, tuple[Check, ...]]:
-    conditions = [key for key, check in CHECKS.items() if check.is_condition]
-    others = [check for check in CHECKS.values() if not check.is_condition]
-    return {key: tuple(one for one in others if key in {n.name for n in one.needs}) for key in conditions}
+    users: dict[str, tuple[Check, ...]] = {}
+    for key in (key for key, check in CHECKS.items() if check.is_condition):
+        found = [one for one in CHECKS.values() if key in {n.name for n in one.needs}]
+        users[key] = tuple(one for one in found if not one.is_condition) or tuple(found)
+    return users
 
 
 @cache

@@ -96,7 +96,7 @@ class Change:
 
 
 DISINFECTED = Repeat(("residual_at_sampling", "sample_taken", "coliform"), by_water)
-DOSED = Repeat(("chlorine_dose",), by_water)
+DOSED = Repeat(("chlorine_dose", "tank_chlorine_dose"), by_water)
 BOTH_WAYS = ("level_switch_dry", "low_water_guard_dry", "low_water_stop", "booster_low_stop")
 REAL_WATER = ("fill_stop_level", "fill_restart_level")
 STRINGS = ("string_polarity", "open_circuit_voltage", "short_circuit_current", "operating_current", "array_insulation")

@@ -47,6 +47,11 @@ def splice_expected(case: Case) -> Expected:
     return Expected(Q.INSULATION, lower=SPLICE_MINIMUM, basis=basis)
 
 
+def has_wires(system: System, tag: str) -> bool:
+    """Whether a system has cables, and so terminals."""
+    return any(isinstance(run.part, PowerCable) for run in system.runs.values())
+
+
 def is_read_alone(system: System, tag: str) -> bool:
     """Whether a cable is read by itself: not one to a motor, read with its winding, nor one too short to be told.
 
@@ -240,6 +245,7 @@ TERMINAL_TORQUE = Check(
     after=("proved_dead",),
     gate="safe_to_work",
     tier="full",
+    applies=has_wires,
 )
 
 SURGE_PROTECTOR_STATE = Check(

@@ -2,9 +2,10 @@
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.declare import COMMON, Accuracy, Check, Input, Judged, Kind, Limit, Need, Needed, Way
+from sizing.checks.dosing import BYPASS, CHLORINE, WHERE_IT_GOES
 from sizing.checks.pocket import Axis, Plan, Pocket
 from sizing.checks.water_conditions import WATER_TEMPERATURE_NEED
-from sizing.checks.water_safety import BYPASS, CHLORINE, STRIP, WHERE_IT_GOES
+from sizing.checks.water_safety import STRIP
 from sizing.formulas.limits import upper_limit
 from sizing.parts import Well
 from sizing.quantities import Quantity as Q

@@ -7,7 +7,7 @@ from collections.abc import Collection, Iterable
 
 from sizing.checks.case import Value
 from sizing.checks.declare import Check
-from sizing.checks.water_safety import CHLORINE_DOSE
+from sizing.checks.dosing import CHLORINE_DOSE, TANK_CHLORINE_DOSE
 from sizing.instruments import NOT_CARRIED, Requirement, requirements
 from sizing.judgement import expect
 from sizing.parts import (
@@ -184,27 +184,28 @@ def for_system(system: System, rows: Iterable[tuple[tuple[type[Part], ...], str]
 
 
 def bleach(system: System) -> list[tuple[str, float]]:
-    """Return the bleach [m³] for each well with what hangs on it, tank full, at the strength of fresh household bleach.
+    """Return the bleach [m³] for each well or tank with what hangs on it, tank full, of fresh household bleach.
 
     The very expectation of the check on the day, with the nameplate's level at rest; nothing for a well without one.
     """
     found = []
-    for well in system.of(Well):
-        given = {"bleach_strength": HOUSEHOLD_BLEACH, **_levels(system, well)}
-        conditions = {name: Value(value) for name, value in given.items() if value is not None}
-        expected, _, _ = expect(CHLORINE_DOSE, CHLORINE_DOSE.judged[0], system, well.tag, conditions=conditions)
-        if expected is not None and expected.nominal is not None:
-            found.append((well.tag, expected.nominal))
+    for check in (CHLORINE_DOSE, TANK_CHLORINE_DOSE):
+        for tag in check.subjects(system):
+            given = {"bleach_strength": HOUSEHOLD_BLEACH, **_levels(system, system.node(tag))}
+            conditions = {name: Value(value) for name, value in given.items() if value is not None}
+            expected, _, _ = expect(check, check.judged[0], system, tag, conditions=conditions)
+            if expected is not None and expected.nominal is not None:
+                found.append((tag, expected.nominal))
     return found
 
 
-def _levels(system: System, well: Node) -> dict[str, float | None]:
+def _levels(system: System, dosed: Node) -> dict[str, float | None]:
     """Return the level at rest, and the depth of water in the tank when it is full to the overflow."""
     depths = []
-    for tank in system.of(StorageTank):
+    for tank in [dosed] if isinstance(dosed.part, StorageTank) else system.of(StorageTank):
         top, floor = (getattr(tank.part, name, None) for name in ("overflow_elevation", "floor_elevation"))
         depths += [top - floor] if top is not None and floor is not None else []
-    return {"static_level": getattr(well.part, "static_level", None), "tank_level": max(depths, default=None)}
+    return {"static_level": getattr(dosed.part, "static_level", None), "tank_level": max(depths, default=None)}
 
 
 def consumables(system: System, keys: Collection[str]) -> list[Goods]:
@@ -212,7 +213,7 @@ def consumables(system: System, keys: Collection[str]) -> list[Goods]:
     goods = for_system(system, CONSUMABLES)
     if acid := flooded(system):
         goods.append(Goods("Distilled water, baking soda against acid", tuple(one.tag for one in acid)))
-    if "chlorine_dose" in keys:
+    if {"chlorine_dose", "tank_chlorine_dose"} & set(keys):
         known = bleach(system)
         goods += [Goods(BLEACH, (tag,), (("about", Q.VOLUME, volume),)) for tag, volume in known]
         goods += [] if known else [Goods(BLEACH + ": how much, the record does not say")]

@@ -49,8 +49,9 @@ def test_no_check_stands_before_one_that_it_waits_for(system: System, visit: str
 
 
 def is_of_use(key: str, there: set[str]) -> bool:
-    """Whether a check is no condition, or one of those that need it is there."""
-    users = {one.key for one in CHECKS.values() if key in {n.name for n in one.needs} and not one.is_condition}
+    """Whether a check is no condition, or one of those that need it is there: conditions only if nothing else does."""
+    needing = [one for one in CHECKS.values() if key in {n.name for n in one.needs}]
+    users = {one.key for one in needing if not one.is_condition} or {one.key for one in needing}
     return not CHECKS[key].is_condition or not users or not users.isdisjoint(there)
 
 
@@ -221,8 +222,13 @@ def test_no_hold_before_work_on_wires_where_there_is_none() -> None:
 
 
 def test_condition_that_nothing_here_needs_is_not_owed() -> None:
-    assert "bleach_strength" not in {one.check for one in order_of_checks(spring())}
-    assert "bleach_strength" in {one.check for one in order_of_checks(build(quince_ridge()))}
+    there = {one.check for one in order_of_checks(spring())}
+    assert not {"sky", "wind", "ambient_temperature", "terminal_torque"} & there  # no array, no wire
+    assert {"bleach_strength", "tank_level"} <= there
+    assert {"sky", "wind", "terminal_torque"} <= {one.check for one in order_of_checks(build(quince_ridge()))}
+    parts = [component("SR1", "spring_or_roof"), component("J1", "junction")]
+    document = {"site": {}, "components": parts, "runs": [run("P1", "pipe", "SR1.outlet", "J1")]}
+    assert "bleach_strength" not in {one.check for one in order_of_checks(build(document))}
 
 
 def test_only_pipes_that_go_out_of_sight_are_tested_before_cover_and_in_the_order_of_their_numbers() -> None:
@@ -231,10 +237,8 @@ def test_only_pipes_that_go_out_of_sight_are_tested_before_cover_and_in_the_orde
 
 
 def test_a_condition_that_serves_only_what_is_offered_is_offered_too() -> None:
-    # a booster that draws from a tank, and not a tap: the tank's level serves the vacuum at its inlet alone
-    parts = [component("T1", "storage_tank"), component("B1", "booster_pump")]
-    system = build({"site": {}, "components": parts, "runs": [run("P1", "pipe", "T1.outlet", "B1.suction")]})
-    order = {one.id: one for one in order_of_checks(system)}
-    assert order["booster_suction_vacuum:B1"].optional
-    assert order["tank_level:T1"].optional
-    assert not {one.id: one for one in order_of_checks(build(quince_ridge()))}["tank_level:T1"].optional
+    # how cold the water is serves nothing but how long the chlorine should stay
+    order = {one.id: one for one in order_of_checks(build(quince_ridge()))}
+    assert order["contact_time:W1"].optional
+    assert order["water_temperature:site"].optional
+    assert not order["tank_level:T1"].optional

@@ -53,6 +53,10 @@ OF_CLINIC: tuple[Taken, ...] = (
     Taken("low_voltage_disconnect", "CC1", {"voltage": (22.75, 0.07)}),
     Taken("time_to_absorption", "CC1", {"time": (26_000.0, 350.0)}),
     Taken("sun_carries_booster", "B1", {}, {"booster_current": Value(9.0, 0.2)}),
+    Taken(
+        "tank_chlorine_dose", "T1", {"bleach": (0.0065, 2e-4)},
+        {"tank_level": Value(1.5, 0.003), "bleach_strength": Value(0.05, 0.003)},
+    ),
 )  # fmt: skip
 SYSTEM_OF: dict[str, Callable[[], dict[str, Any]]] = {
     **{one.check: quince_ridge for one in OF_RIDGE},

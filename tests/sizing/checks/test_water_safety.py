@@ -10,7 +10,9 @@ from sizing.judgement import expect
 from sizing.system import build
 from sizing.verdict import Verdict
 from tests.sizing.checks.measured import changed, expected, finding, good, in_advance, judged
-from tests.sizing.more_systems import heron_farm
+from tests.sizing.checks.measured_power import POWER_GOOD
+from tests.sizing.checks.measured_power import judged as judged_power
+from tests.sizing.more_systems import heron_farm, sallow_clinic
 from tests.sizing.systems import plate, quince_ridge
 
 DOSE = good("chlorine_dose")
@@ -63,7 +65,7 @@ def test_a_level_below_the_bottom_is_a_slip() -> None:
 
 def test_a_well_without_a_pump_says_what_is_missing() -> None:
     document = quince_ridge()
-    document["components"] = [c for c in document["components"] if c["tag"] != "PU1"]
+    document["components"] = [c for c in document["components"] if c["tag"] not in ("PU1", "HP1")]
     document["runs"] = [r for r in document["runs"] if "PU1" not in (r["start"], r["end"])]
     found = finding(DOSE, system=build(document))
     assert found.verdict is Verdict.UNJUDGED
@@ -132,3 +134,32 @@ def test_a_well_that_fills_nothing_on_record_says_what_is_missing() -> None:
                    conditions={"static_level": Value(8.0), "bleach_strength": Value(0.05)})  # fmt: skip
     assert found[2] is not None
     assert "storage tank" in found[2].words
+
+
+BY_TANK = next(one for one in POWER_GOOD if one.check == "tank_chlorine_dose")
+# by hand: tank 1.5 m deep of 1.6 m; pipes of 26.2 mm 20 m together; a pressure tank of 80 L
+BY_THE_TANK = pi / 4 * (1.6**2 * 1.5 + 0.0262**2 * 19.8) + 0.080
+
+
+def test_a_tank_that_no_well_fills_is_dosed_with_its_pipes_and_pressure_tank() -> None:
+    e = judged_power(BY_TANK).findings[0].expected
+    assert e is not None
+    assert pytest.approx(3.1066, abs=1e-3) == BY_THE_TANK
+    assert e.nominal == pytest.approx(BY_THE_TANK * 0.1 / 50, rel=1e-6)
+
+
+def test_each_water_is_dosed_once() -> None:
+    doses = {key: CHECKS[key] for key in ("chlorine_dose", "tank_chlorine_dose")}
+    owed = {
+        document.__name__: [tag for one in doses.values() for tag in one.subjects(build(document()))]
+        for document in (quince_ridge, heron_farm, sallow_clinic)
+    }
+    assert owed == {"quince_ridge": ["W1"], "heron_farm": ["W1"], "sallow_clinic": ["T1"]}
+
+
+def test_a_well_with_a_hand_pump_alone_is_dosed_by_its_casing() -> None:
+    document = quince_ridge()
+    kept = [one for one in document["components"] if one["tag"] in ("W1", "HP1")]
+    document.update(components=kept, runs=[])
+    e = expected(DOSE, system=build(document))
+    assert e.nominal == pytest.approx(pi / 4 * 0.152**2 * 36 * 0.1 / 50)

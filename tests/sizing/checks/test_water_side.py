@@ -138,7 +138,12 @@ def test_bounds_of_inputs_lie_in_order(check) -> None:
 
 
 def test_the_measurements_here_cover_every_measured_and_derived_check() -> None:
-    taken = {one.check for one in GOOD} | {"tightness_makeup", "buried_line_makeup", "well_pump_shutoff_pressure"}
+    taken = {one.check for one in GOOD} | {
+        "tightness_makeup",
+        "buried_line_makeup",
+        "well_pump_shutoff_pressure",
+        "tank_chlorine_dose",
+    }
     assert {c.key for c in MINE if c.kind is not Kind.OBSERVED} == taken
 
 
