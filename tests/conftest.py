@@ -1,5 +1,6 @@
 """What every test may ask for: people, a client that speaks htmx, and the long campaigns' switch."""
 
+import os
 from collections.abc import Callable, Iterator
 from pathlib import Path
 from typing import Any
@@ -8,6 +9,7 @@ import pytest
 from django.db import connection
 from django.test import Client
 
+from tests.demo_world import DATABASE, copy_of, made_once
 from tests.tampering import without_triggers
 
 RECORDS = Path(__file__).parent / "records"
@@ -69,6 +71,31 @@ def flush_lets_evidence_go() -> Iterator[None]:
     operations.execute_sql_flush = execute_without_triggers  # type: ignore[method-assign]
     yield
     operations.execute_sql_flush = execute  # type: ignore[method-assign]
+
+
+@pytest.fixture(scope="session")
+def demo_folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The folder of the demo, made once for all workers. Copy it before anything is written."""
+    here = tmp_path_factory.getbasetemp()
+    return made_once(here.parent if "PYTEST_XDIST_WORKER" in os.environ else here)
+
+
+@pytest.fixture(scope="module")
+def in_demo(
+    demo_folder: Path, django_db_setup: None, django_db_blocker: Any, tmp_path_factory: pytest.TempPathFactory
+) -> Iterator[Path]:
+    """Let the tests of a file see a copy of the demo as their database, with its files; each undoes what it does."""
+    if connection.vendor != "sqlite":
+        pytest.skip("the demo is a database of its own, in SQLite")
+    data, usual = copy_of(demo_folder, tmp_path_factory.mktemp("demo")), connection.settings_dict["NAME"]
+    with pytest.MonkeyPatch.context() as patch, django_db_blocker.unblock():
+        patch.setattr("django.conf.settings.DATA_DIR", data)
+        patch.setattr("django.conf.settings.MEDIA_ROOT", data / "demo-media")
+        connection.close()
+        connection.settings_dict["NAME"] = str(data / DATABASE)
+        yield data
+        connection.close()
+        connection.settings_dict["NAME"] = usual
 
 
 @pytest.fixture

@@ -1,8 +1,11 @@
 """The firm's instruments, as their own labels state them. Invented, like everything here."""
 
-from datetime import date, timedelta
+from datetime import datetime, timedelta
+from uuid import uuid5
 
-from commissioning.models import Instrument
+from commissioning import evidence
+from commissioning.demo.scribe import DEMO
+from commissioning.models import Instrument, User
 
 YEAR = timedelta(days=365)
 
@@ -18,36 +21,30 @@ KIT = (
     ("LO1", "low-ohm meter", "resistance", "ohm", "2", "1", "0.01", "", "20", "0655"),
     ("ET1", "earth tester", "resistance", "ohm", "2", "3", "0.1", "", "2000", "31-C"),
     ("PG1", "fine pressure gauge", "gauge_pressure", "kPa", "", "", "", "0.6", "250", "G-14"),
+    ("MM2", "multimeter, 60 V range", "voltage", "V", "0.3", "2", "0.01", "", "60", "04417"),
+    ("PG2", "digital pressure gauge, psi", "gauge_pressure", "psi", "", "1", "0.1", "0.1", "100", "88-02"),
+    ("PG3", "digital test gauge, 300 psi", "gauge_pressure", "psi", "", "1", "0.1", "0.05", "300", "T-061"),
     ("FM1", "clamp-on flow meter", "flow", "L/min", "3", "1", "0.1", "", "200", "58802"),
 )
 OVERDUE = "SM1"
 
 
-def put_instruments() -> None:
+def put_instruments(office: User, at: datetime) -> None:
     """Put the kit, nothing calibrated yet."""
-    Instrument.objects.bulk_create(
-        Instrument(
-            tag=tag, name=name, quantity=quantity, unit=unit, of_reading_percent=percent, counts=counts,
-            resolution=count, of_full_scale_percent=of_full_scale, full_scale=full_scale, serial=serial,
-        )
-        for tag, name, quantity, unit, percent, counts, count, of_full_scale, full_scale, serial in KIT
-    )  # fmt: skip
+    for tag, name, quantity, unit, percent, counts, count, of_full_scale, full_scale, serial in KIT:
+        body = {
+            "id": str(uuid5(DEMO, tag)), "tag": tag, "name": name, "quantity": quantity, "unit": unit,
+            "of_reading_percent": percent, "counts": counts, "resolution": count,
+            "of_full_scale_percent": of_full_scale, "full_scale": full_scale, "serial": serial,
+        }  # fmt: skip
+        evidence.append(site=None, kind="instrument.kept", body=body, actor=office, at=at)
 
 
-def calibrate_all(on: date) -> None:
-    """Write the yearly calibration of the whole kit."""
-    for one in Instrument.objects.all():
-        calibrate(one, on)
-
-
-def calibrate(one: Instrument, on: date) -> None:
-    """Write one calibration; it holds a year."""
-    one.calibrated_on, one.calibration_due = on, on + YEAR
-    one.calibration_reference = f"own comparison, {on:%Y}-{one.tag}"
-    one.save(update_fields=["calibrated_on", "calibration_due", "calibration_reference"])
-
-
-def calibrate_but_one(on: date, overdue_since: date) -> None:
-    """Write the yearly calibration, and leave the sun meter overdue: somebody has to see to it."""
-    for one in Instrument.objects.all():
-        calibrate(one, overdue_since - YEAR if one.tag == OVERDUE else on)
+def calibrate(office: User, at: datetime, *, but: str = "", only: str = "") -> None:
+    """Write the yearly calibration of the whole kit, of all but one, or of one alone."""
+    for one in Instrument.objects.exclude(tag=but).filter(tag__contains=only):
+        body = {
+            "id": str(uuid5(one.pk, f"{at:%Y-%m-%d}")), "instrument": str(one.pk), "on": f"{at:%Y-%m-%d}",
+            "due": f"{at + YEAR:%Y-%m-%d}", "reference": f"own comparison, {at:%Y}-{one.tag}",
+        }  # fmt: skip
+        evidence.append(site=None, kind="instrument.calibrated", body=body, actor=office, at=at)

@@ -2,6 +2,7 @@
 
 from datetime import date, timedelta
 
+from commissioning.demo.drawings import display
 from commissioning.demo.scribe import Reading as R
 from commissioning.demo.scribe import Scribe, begin, judge, put_site, raise_defect, see, set_aside, take
 from commissioning.models import Site, User
@@ -100,6 +101,7 @@ def measure_array(scribe: Scribe, day: date) -> None:
         R("current", "6.04", "A", "string 2", "CL1"),
         R("current", "3.87", "A", "string 3", "CL1"),
         note="shade of the radio mast on the lower module of string 3 until about eleven",
+        photos=[display("3.87", "A")],
     )  # fmt: skip
     sun(scribe, "10:15", "701")
     raise_defect(

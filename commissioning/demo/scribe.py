@@ -1,6 +1,7 @@
 """Writes what the demo tells through the append door, each thing at the moment at which it was done."""
 
 import json
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, time, timedelta
 from pathlib import Path
@@ -107,6 +108,7 @@ def take(
     answer: str = "",
     replaces: Measurement | None = None,
     reason: str = "",
+    photos: Sequence[dict[str, Any]] = (),
 ) -> Measurement:
     """Write down a measurement; `judge` says later what is to be said of it."""
     made = uuid5(scribe.visit.pk, f"{check}:{subject} {at.isoformat()}")
@@ -125,6 +127,8 @@ def take(
     }  # fmt: skip
     if replaces:
         body |= {"supersedes": str(replaces.pk), "supersedes_reason": reason}
+    if photos:
+        body["photos"] = [{"id": str(uuid5(made, one["sha256"])), **one} for one in photos]
     measurement = scribe.write("measurement.taken", made, at, **body)
     assert isinstance(measurement, Measurement)
     return measurement
@@ -164,6 +168,15 @@ def raise_defect(
     )  # fmt: skip
     assert isinstance(defect, Defect)
     return defect
+
+
+def put_right(scribe: Scribe, at: datetime, defect: Defect, words: str) -> None:
+    """Say how a defect was put right."""
+    body = {"defect": str(defect.pk), "words": words}
+    evidence.append(
+        site=defect.site, kind="defect.put_right", body=body, actor=scribe.actor,
+        event_id=event_id(defect.pk, "defect.put_right"), at=at,
+    )  # fmt: skip
 
 
 def sign(scribe: Scribe, at: datetime, printed_name: str, role: str, meaning: str, strokes: str) -> None:

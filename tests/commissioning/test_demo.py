@@ -6,7 +6,6 @@ import signal
 import socket
 import sqlite3
 import subprocess
-import sys
 import time
 from contextlib import closing
 from pathlib import Path
@@ -14,37 +13,19 @@ from urllib.request import urlopen
 
 import pytest
 
-ROOT = Path(__file__).resolve().parents[2]
-KEPT = {name: os.environ[name] for name in ("PATH", "HOME", "LANG") if name in os.environ}
-
-
-def command(*arguments: str) -> list[str]:
-    return [sys.executable, "manage.py", "demo", *arguments]
-
-
-def surroundings(data: Path) -> dict[str, str]:
-    return {**KEPT, "DATA_DIR": str(data), "NO_BOOTSTRAP": "1"}
-
-
-def demo(data: Path, *arguments: str) -> subprocess.CompletedProcess[str]:
-    return subprocess.run(
-        command("--no-serve", *arguments), env=surroundings(data), cwd=ROOT, capture_output=True, text=True, timeout=300
-    )
+from tests.demo_world import DATABASE, ROOT, SAID, command, copy_of, demo, surroundings
 
 
 def query(data: Path, statement: str) -> list[tuple[object, ...]]:
-    with closing(sqlite3.connect(data / "demo.sqlite3", isolation_level=None)) as database:
+    with closing(sqlite3.connect(data / DATABASE, isolation_level=None)) as database:
         return database.execute(statement).fetchall()
 
 
 @pytest.fixture(scope="module")
-def made(tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
+def made(demo_folder: Path, tmp_path_factory: pytest.TempPathFactory) -> tuple[Path, str]:
     """A demo that was made once, and what it said."""
-    data = tmp_path_factory.mktemp("demo")
-    (data / "logbook.sqlite3").write_bytes(b"kept")
-    done = demo(data)
-    assert done.returncode == 0, done.stderr
-    return data, done.stdout
+    data = copy_of(demo_folder, tmp_path_factory.mktemp("demo"))
+    return data, (data / SAID).read_text()
 
 
 def free_port() -> int:
@@ -59,6 +40,9 @@ def test_first_start_says_where_and_as_whom(made):
     assert "http://localhost:8000/" in said
     assert re.search(rf"technician\s+password\s+{password}", said)
     assert re.search(rf"office\s+password\s+{password}", said)
+    secret = (data / "demo_owner_link").read_text()
+    assert f"http://localhost:8000/o/{secret}/" in said
+    assert all((data / name).stat().st_mode & 0o077 == 0 for name in ("demo_password", "demo_owner_link"))
     assert {name for (name,) in query(data, "SELECT username FROM commissioning_user")} >= {"technician", "office"}
 
 

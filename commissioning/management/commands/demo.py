@@ -22,6 +22,7 @@ from commissioning.serving import serve
 DEMO_MARK = int.from_bytes(b"demo")  # PRAGMA application_id
 SEEDED = 1  # PRAGMA user_version
 
+OWNER_LINK = "demo_owner_link"
 PEOPLE = (("technician", "T. Marsh", Role.TECHNICIAN), ("office", "M. Quill", Role.OFFICE))
 
 LAN_NOTE = """
@@ -60,6 +61,7 @@ class Command(BaseCommand):
         self.make_people(password)
         self.seed()
         self.say_how(host, options["port"], password)
+        self.say_owner(options["port"])
         if not options["no_serve"]:
             serve(host, options["port"], ready=lambda: self.say("serving; Ctrl-C ends it"))
 
@@ -88,8 +90,15 @@ class Command(BaseCommand):
             return
         self.say("writing the demo sites")
         with transaction.atomic():
-            importlib.import_module("commissioning.demo").seed()
+            token = importlib.import_module("commissioning.demo").seed()
+            keep_closed(settings.DATA_DIR / OWNER_LINK, token)
             set_pragma("user_version", SEEDED)
+
+    def say_owner(self, port: int) -> None:
+        """Say where the owner of one site looks: the logbook itself keeps no more of the link than its hash."""
+        file = settings.DATA_DIR / OWNER_LINK
+        if file.exists():
+            self.say(f"an owner's page, without signing in:  http://localhost:{port}/o/{file.read_text()}/")
 
     def say_how(self, host: str, port: int, password: str) -> None:
         self.say(f"open http://localhost:{port}/")
@@ -135,9 +144,14 @@ def throw_away(file: Path) -> None:
 def kept_password(file: Path) -> str:
     """Return the demo's password: digits, for a phone's keypad, and not the same on every machine."""
     if not file.exists():
-        file.touch(mode=0o600)
-        file.write_text(f"{secrets.randbelow(10**4):04}-{secrets.randbelow(10**4):04}")
+        keep_closed(file, f"{secrets.randbelow(10**4):04}-{secrets.randbelow(10**4):04}")
     return file.read_text()
+
+
+def keep_closed(file: Path, text: str) -> None:
+    """Write a file that only its owner may read."""
+    file.touch(mode=0o600)
+    file.write_text(text)
 
 
 def pragma(name: str) -> int:
