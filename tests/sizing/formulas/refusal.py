@@ -11,6 +11,8 @@ from sizing.errors import OutOfRangeError
 Formula = Callable[..., Any]
 # A formula, arguments that it accepts, and for each argument the values that it must refuse.
 Bounds = tuple[Formula, dict[str, Any], dict[str, list[Any]]]
+SOUND: dict[Formula, list[dict[str, Any]]] = {}
+"""Arguments that a formula accepts, of every formula whose refusals have been listed so far."""
 
 
 def refusals(*bounds: Bounds) -> list[Any]:
@@ -18,6 +20,7 @@ def refusals(*bounds: Bounds) -> list[Any]:
     cases = []
     for formula, good, bad in bounds:
         formula(**good)
+        SOUND.setdefault(formula, []).append(good)
         for argument, value in good.items():
             unusable = [nan] if isinstance(value, int | float) else []
             for refused in [*unusable, *bad.get(argument, [])]:
