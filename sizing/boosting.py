@@ -1,7 +1,6 @@
 """A booster between cut-in and cut-out: where it settles at a pressure, and how long it runs and rests."""
 
 import dataclasses
-from dataclasses import dataclass
 from itertools import pairwise
 
 from sizing.errors import OutOfRangeError
@@ -10,12 +9,13 @@ from sizing.formulas.vessels import tank_drawdown
 from sizing.hydraulics import Source, site_water_density, solve_state
 from sizing.lift import booster_curve
 from sizing.network import Network, Solution
+from sizing.records import record
 from sizing.system import Node, State, System
 
 SLICES = 12  # steps of pressure from cut-in to cut-out; twice as many change a run time by less than 0.1 %
 
 
-@dataclass(frozen=True)
+@record
 class BoosterPoint:
     """A settled booster: flow [m³/s], head that it adds, heads before and behind it above the datum [m]."""
 

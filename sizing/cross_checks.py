@@ -1,18 +1,19 @@
 """Cross-checks: readings of a visit held against each other, which catches slips without knowing the right answer."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from sizing.cross import electrical, pressure, repeats, water
 from sizing.cross.measured import Measured, Other, Taken, taken
 from sizing.cross.relation import Doubt, Relation, Slip, doubt_of
 from sizing.formulas.atmosphere import atmospheric_pressure
+from sizing.records import record
 from sizing.system import System
 
 __all__ = ["Doubt", "Found", "Measured", "Other", "Relation", "Slip", "doubt_of", "doubts_about"]
 
 
-@dataclass(frozen=True)
+@record
 class Found:
     """A doubt, and the repeats in which it shows, such as rows 1 to 3."""
 

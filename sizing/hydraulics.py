@@ -1,6 +1,5 @@
 """From the as-built graph and a state to a network that can be solved, and its results in the trade's words."""
 
-from dataclasses import dataclass
 from functools import partial
 from math import inf
 
@@ -23,6 +22,7 @@ from sizing.parts import (
     StorageTank,
     Valve,
 )
+from sizing.records import record
 from sizing.system import End, Node, Run, State, System, is_shut
 
 VALVE_LOSS = {
@@ -35,7 +35,7 @@ VALVE_LOSS = {
 STANDARD_WATER_TEMPERATURE = 15.0  # °C, taken for the viscosity where no ground temperature is recorded
 
 
-@dataclass(frozen=True)
+@record
 class Source:
     """A running well pump: its lift curve, the water level in the well at rest and how that falls with flow.
 
@@ -325,7 +325,7 @@ def way_to(network: Network, solution: Solution, point: str) -> list[tuple[Link,
     return way
 
 
-@dataclass(frozen=True)
+@record
 class HeadLost:
     """One line of where the head went: a pipe, valve, filter or pump, its flow, and the head lost in it.
 

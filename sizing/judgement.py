@@ -3,12 +3,12 @@
 import dataclasses
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from sizing.checks.case import Case, Expected, Reading, Term, Value
 from sizing.checks.declare import Answer, Check, Judged, Kind, Shape
 from sizing.errors import MissingDataError, OutOfRangeError, SystemShapeError
 from sizing.quantities import Quantity
+from sizing.records import record
 from sizing.system import System
 from sizing.verdict import COVERAGE, Decision, Verdict, decide, gravest
 from sizing.working import Step, Working
@@ -16,7 +16,7 @@ from sizing.working import Step, Working
 Conditions = Mapping[str, Value | MissingDataError]
 
 
-@dataclass(frozen=True)
+@record
 class Missing:
     """What is not there, so that a number cannot be computed."""
 
@@ -25,7 +25,7 @@ class Missing:
     words: str
 
 
-@dataclass(frozen=True)
+@record
 class Finding:
     """One judged value. Numbers are in the core unit of `quantity`; `spread` is the expanded uncertainty."""
 
@@ -49,7 +49,7 @@ class Finding:
         return max(self.terms, key=lambda t: t.u, default=None)
 
 
-@dataclass(frozen=True)
+@record
 class Assessment:
     """All findings of one measurement and the gravest verdict; None for a mere condition."""
 

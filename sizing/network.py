@@ -8,6 +8,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
 from sizing.errors import OutOfRangeError, SystemShapeError
+from sizing.records import record
 
 MOST_STEPS = 200
 STANDS_STILL = 1e-9  # greatest change of any flow in a step, as a share of it or of LEAST_FLOW, to be done
@@ -74,7 +75,7 @@ class Network:
         return Network(links, known, {p: q for p, q in self.demands.items() if p in reached})
 
 
-@dataclass(frozen=True)
+@record
 class Solution:
     """Flow in each link [m³/s] and head at each point [m]."""
 

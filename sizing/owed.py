@@ -1,12 +1,11 @@
 """One check on one subject that a visit owes."""
 
-from dataclasses import dataclass
-
 from sizing.checks.catalogue import CHECKS
 from sizing.checks.declare import Check
+from sizing.records import record
 
 
-@dataclass(frozen=True)
+@record
 class Owed:
     """One check on one subject. `number` is its place in the order, the same on phone, desk and paper.
 

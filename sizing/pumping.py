@@ -1,12 +1,12 @@
 """Where a well pump settles: its table at a power, against the well and the pipes."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from sizing.hydraulics import Source, solve_state
 from sizing.lift import LiftCurve, PumpRows, lift_curve, pump_rows
 from sizing.network import Network, Solution
 from sizing.parts import StorageTank, SubmersiblePump, Well
+from sizing.records import record
 from sizing.system import Node, State, System
 
 __all__ = [
@@ -24,7 +24,7 @@ __all__ = [
 ]
 
 
-@dataclass(frozen=True)
+@record
 class OperatingPoint:
     """A settled well pump: flow [m³/s], total head across the pump [m], and where the head went."""
 

@@ -3,12 +3,13 @@
 import dataclasses
 import re
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import cache, cached_property
 from typing import Any, TypeVar
 
 from sizing.errors import MissingDataError, SystemShapeError
 from sizing.parts import COMPONENT_KINDS, RUN_KINDS, FieldKind, Part, RunPart, SiteData, Valve
+from sizing.records import record
 
 P = TypeVar("P", bound=Part)
 SITE = "site"
@@ -21,7 +22,7 @@ def as_counted(tag: str) -> tuple[tuple[int, str], ...]:
     return tuple((int(part), "") if part.isdecimal() else (-1, part) for part in re.split(r"([0-9]+)", tag))
 
 
-@dataclass(frozen=True)
+@record
 class Node:
     """A component: its tag, its nameplate and the tag of the component or run it sits in or on."""
 
@@ -43,7 +44,7 @@ class Node:
         return self.part.need_text(self.tag, field)
 
 
-@dataclass(frozen=True)
+@record
 class End:
     """One end of a run: a component's tag and the port it is joined to."""
 
@@ -51,7 +52,7 @@ class End:
     port: str
 
 
-@dataclass(frozen=True)
+@record
 class Run:
     """A pipe, cable or control line between two ends; water or power is meant to go start to end."""
 
@@ -82,7 +83,7 @@ class Run:
         return self.start if self.start.tag == tag else self.end
 
 
-@dataclass(frozen=True)
+@record
 class State:
     """What runs and what is open while a check is taken.
 
@@ -103,7 +104,7 @@ class State:
     inflows: Mapping[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True)
+@record
 class System:
     """A whole as-built record in core units."""
 

@@ -15,8 +15,9 @@ guard band w = U, which ILAC-G8:09/2019 4.2.3 tabulates as its non-binary statem
   a limit by less than U stays borderline.
 """
 
-from dataclasses import dataclass
 from enum import StrEnum
+
+from sizing.records import record
 
 COVERAGE = 2.0
 """Coverage factor k: U = k·u, about 95 % for a normal distribution (JCGM 100:2008, 6.3.3)."""
@@ -40,7 +41,7 @@ def gravest(verdicts: list[Verdict]) -> Verdict:
     return max(verdicts, key=GRAVITY.__getitem__, default=Verdict.UNJUDGED)
 
 
-@dataclass(frozen=True)
+@record
 class Decision:
     """A verdict and, where it is not within, the reason in words."""
 

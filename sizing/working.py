@@ -3,9 +3,10 @@
 import inspect
 import re
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 from typing import Any
+
+from sizing.records import record
 
 _PARAMETER = re.compile(
     r"^(?P<name>\w+) : (?P<symbol>[^,]+), (?P<words>.*?)\s*\[(?P<unit>[^\]]+)\](?:, (?P<range>.*))?$"
@@ -14,7 +15,7 @@ _RETURNS = re.compile(r"^(?P<symbol>[^,]+), (?P<words>.*?)\s*\[(?P<unit>[^\]]+)\
 _HEADINGS = {"Parameters", "Returns", "Raises", "Notes"}
 
 
-@dataclass(frozen=True)
+@record
 class Described:
     """One argument or result as the docstring describes it."""
 
@@ -25,7 +26,7 @@ class Described:
     range: str = ""
 
 
-@dataclass(frozen=True)
+@record
 class FormulaText:
     """What a formula's docstring says of it."""
 
@@ -36,7 +37,7 @@ class FormulaText:
     source: str
 
 
-@dataclass(frozen=True)
+@record
 class Argument:
     """One argument of a step, with the value it had."""
 
@@ -47,7 +48,7 @@ class Argument:
     value: Any
 
 
-@dataclass(frozen=True)
+@record
 class Step:
     """One formula call: what was computed from what, by which equation, from which source."""
 

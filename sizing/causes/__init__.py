@@ -7,12 +7,13 @@ minute and *either* is up on one system and down on another; neither speaks agai
 
 import tomllib
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from enum import StrEnum
 from functools import cache
 from pathlib import Path
 from typing import Any
 
+from sizing.records import record
 from sizing.system import System
 
 HERE = Path(__file__).parent
@@ -51,7 +52,7 @@ class Sign(StrEnum):
     """Not as it should be, where an observation has no direction."""
 
 
-@dataclass(frozen=True)
+@record
 class Cause:
     """One fault: its signs by key of check, and the test that confirms it."""
 
@@ -74,7 +75,7 @@ class Cause:
         return self.urgency == URGENT
 
 
-@dataclass(frozen=True)
+@record
 class Likely:
     """A cause with the readings that speak for it and against it."""
 

@@ -1,7 +1,5 @@
 """Delivery, the promise: flow and pressure at each outlet, and where the head went."""
 
-from dataclasses import dataclass
-
 from sizing.checks.case import Case, Expected, Term, Value
 from sizing.checks.declare import COMMON, Accuracy, Caution, Check, Input, Judged, Kind, Limit, Way, times
 from sizing.checks.needs import TANK_LEVEL, tank_of
@@ -21,6 +19,7 @@ from sizing.hydraulics import solve_state, way_to
 from sizing.network import Network, Solution
 from sizing.parts import BoosterPump, Outlet, PressureTank, StorageTank, SubmersiblePump
 from sizing.quantities import Quantity as Q
+from sizing.records import record
 from sizing.system import Node, Run, State, System
 from sizing.working import Working
 
@@ -39,7 +38,7 @@ OTHERS_HALF_WIDTH = 0.10  # how near the other taps are to their own flow; commo
 NOT_YET = Caution("Nobody drinks before the laboratory's result: leave the tag on the tap.", COMMON)
 
 
-@dataclass(frozen=True)
+@record
 class Solved:
     """A test set that has been solved: the network, its balance, and the tank that feeds the outlet."""
 

@@ -5,7 +5,6 @@ for water off a roof.
 """
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from sizing.checks.case import Case, Expected
@@ -16,6 +15,7 @@ from sizing.formulas.water_chemistry import nitrate_of_nitrogen
 from sizing.parts import SpringOrRoof, Well
 from sizing.quantities import CORE_UNIT
 from sizing.quantities import Quantity as Q
+from sizing.records import record
 from sizing.system import System
 
 MG = Q.MASS_CONCENTRATION_MG_PER_L
@@ -41,7 +41,7 @@ def is_of_health(basis: str) -> bool:
     return basis not in FOR_TASTE
 
 
-@dataclass(frozen=True)
+@record
 class Band:
     """From where to where a value may lie, and who says so."""
 

@@ -1,7 +1,6 @@
 """What an outlet gets under a pressure tank: between the pressures at which the pump starts and stops."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from sizing.checks.case import Case, Expected, Term
 from sizing.checks.declare import COMMON
@@ -17,6 +16,7 @@ from sizing.formulas.water import pressure_head, static_head_pressure
 from sizing.hydraulics import solve_state, way_to
 from sizing.parts import PressureTank
 from sizing.quantities import Quantity as Q
+from sizing.records import record
 from sizing.system import Node, State
 from sizing.working import Working
 
@@ -28,7 +28,7 @@ ABOVE_CUT_OUT = 5_000.0  # Pa above water at rest at cut-out; common practice, n
 FRICTION_HALF_WIDTH = 0.15  # pipes against Darcy-Weisbach, small fittings; common practice, no source
 
 
-@dataclass(frozen=True)
+@record
 class Band:
     """The gauge pressures of a pressure tank's gas from start to stop of its pump."""
 

@@ -1,15 +1,15 @@
 """What was measured on a visit, as the cross-checks see it: readings as typed and values as reduced, in core units."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from sizing.quantities import Quantity
+from sizing.records import record
 
 IN_ITS_TIME = 300.0
 """Seconds within which a condition of the weather still belongs to a reading."""
 
 
-@dataclass(frozen=True)
+@record
 class Other:
     """Another unit in which a number may have been read: its words, and by how much the value would then grow."""
 
@@ -18,7 +18,7 @@ class Other:
     is_rare: bool = False
 
 
-@dataclass(frozen=True)
+@record
 class Measured:
     """One reading, or one value reduced from readings, with its standard uncertainty.
 
@@ -48,7 +48,7 @@ class Measured:
         return f"{self.check}:{self.subject}"
 
 
-@dataclass(frozen=True)
+@record
 class Taken:
     """Everything that counts on a visit, latest last."""
 

@@ -1,7 +1,6 @@
 """Function: the energy of a day. What a battery's users draw, what the sun brings, how long the battery lasts."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from sizing.checks.declare import COMMON, Limit
 from sizing.design.boosters import filling_flow
@@ -25,6 +24,7 @@ from sizing.parts import (
     SubmersiblePump,
 )
 from sizing.quantities import Quantity as Q
+from sizing.records import record
 from sizing.system import Node, System
 
 ARRAY_FACTOR = 0.80  # left of rated power by heat, dirt and mismatch, 0.80 to 0.85; common practice, no source
@@ -34,7 +34,7 @@ DAY = 86_400.0  # s
 CONVERTERS: dict[type, str] = {Inverter: "output", ChargeController: "load", PumpController: "motor"}
 
 
-@dataclass(frozen=True)
+@record
 class User:
     """Something that a battery feeds, and the converters between."""
 

@@ -1,9 +1,8 @@
 """The sun of the months, as the site records it."""
 
-from dataclasses import dataclass
-
 from sizing.design.declare import Ask
 from sizing.errors import MissingDataError
+from sizing.records import record
 
 MONTH_NAMES = (
     "", "January", "February", "March", "April", "May", "June", "July", "August", "September", "October", "November",
@@ -14,7 +13,7 @@ DAYS_BEFORE = (0, 31, 59, 90, 120, 151, 181, 212, 243, 273, 304, 334)
 MIDDLE = 15
 
 
-@dataclass(frozen=True)
+@record
 class Month:
     """One month: its number, and the full-sun time of its mean day in the plane of the array [s]."""
 

@@ -1,7 +1,6 @@
 """How far a pressure reaches: from a pump or a water surface over pipes, up to what it cannot pass."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from sizing.parts import (
     BoosterPump,
@@ -15,12 +14,13 @@ from sizing.parts import (
     SubmersiblePump,
     Valve,
 )
+from sizing.records import record
 from sizing.system import Node, Run, System
 
 PASSED = (Junction, Valve, Filter, Meter, PressureTank)
 
 
-@dataclass(frozen=True)
+@record
 class Origin:
     """A port from which a pressure starts: a tank's, a spring's, a pump's discharge. An empty port is any."""
 
@@ -28,7 +28,7 @@ class Origin:
     port: str
 
 
-@dataclass(frozen=True)
+@record
 class Reached:
     """A component or pipe that a pressure reaches, and what lies between, from the origin on."""
 

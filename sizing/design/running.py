@@ -2,7 +2,6 @@
 
 import dataclasses
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from sizing.boosting import booster_point
 from sizing.checks.delivery import others_of
@@ -26,6 +25,7 @@ from sizing.parts import (
     Well,
 )
 from sizing.pumping import operating_points, rest_elevation, well_specific_capacity
+from sizing.records import record
 from sizing.springs import solve_within_yield
 from sizing.system import Node, State, System
 
@@ -36,7 +36,7 @@ STROKES_PER_SECOND = 40 / 60  # full strokes of a hand pump; common practice, no
 PROBLEMS = (MissingDataError, OutOfRangeError, SystemShapeError)
 
 
-@dataclass(frozen=True)
+@record
 class Ran:
     """One state that was solved, or why it could not be. `touches` are the parts that it concerns."""
 
@@ -48,7 +48,7 @@ class Ran:
     problem: Exception | None = None
 
 
-@dataclass(frozen=True)
+@record
 class Flow:
     """The greatest flow in a pipe, and the state that makes it."""
 

@@ -123,7 +123,7 @@ def _proofs(kind: type[Part], who: str) -> tuple[str, ...]:
 
 
 def proved_on(system: System, task: Task) -> set[tuple[str, str]]:
-    """Return the checks that show a task done, each with its subject: the task's own parts, where it is taken on them."""
+    """Return the checks that show a task done, each with its subject: its own parts where it is taken on them."""
     found: set[tuple[str, str]] = set()
     for key in task.proofs:
         subjects = CHECKS[key].subjects(system)
