@@ -48,7 +48,7 @@ def shown(one: Question, zone: tzinfo, taken: Measurement | None = None) -> Ques
     """Return a question ready to print; `taken` is the measurement that stands at its check now."""
     is_newer = taken is not None and taken.pk != one.measurement_id
     return QuestionShown(
-        one.pk, one.words, f"{one.by} asked, {moment_words(one.at, zone)}",
+        one.pk, one.words, f"{one.by}, {moment_words(one.at, zone)}",
         reverse("question-detail", args=[one.visit_id, one.pk]),
         tuple(ReplyShown(r.words or BY_READING, f"{r.by}, {moment_words(r.at, zone)}") for r in one.replies.all()),
         str(taken.pk) if taken is not None and is_newer else "",
