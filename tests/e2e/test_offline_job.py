@@ -101,7 +101,6 @@ def take_along(open_page: Callable[..., Any], technician: Any, visit: Visit) -> 
 
 
 @pytest.mark.usefixtures("few_tables")
-@pytest.mark.long
 def test_visit_goes_on_without_signal_and_arrives_whole(on_site: OnSite) -> None:
     phone, page = on_site, on_site.page
     for owed in ("walk_round_well:W1", "walk_round_array:A1", "walk_round_tank:T1", "proved_dead:C1"):
