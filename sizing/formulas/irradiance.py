@@ -198,7 +198,7 @@ def clear_sky_plane_irradiance(
     altitude : z, height above the sea [m], −500 … 6000
     tilt : β, tilt of the plane from flat [°], 0 … 180
     azimuth : γ, direction that the plane faces, clockwise from true north [°], −360 … 360
-    linke_turbidity : T_L, haze and moisture [1], 1 … 10
+    linke_turbidity : T_L, haze and moisture [1], 1 … 10, more than 1 above 5780 m
     albedo : ρ, share that the ground throws back [1], 0 … 1
 
     Returns
@@ -231,6 +231,8 @@ def clear_sky_plane_irradiance(
     outside = extraterrestrial_normal(day_of_year(unix_time), SOLAR_CONSTANT)
     sky = (h, air_mass(h, pressure), linke_turbidity, altitude, outside)
     whole, direct = clear_sky_global(*sky), clear_sky_direct_normal(*sky)
+    # the fit lets very thin clean air add to the beam, which no air does
+    require(direct <= outside, "linke_turbidity", linke_turbidity, "more than 1 above 5780 m")
     diffuse = whole - direct * sin(radians(h))
     if h < 1:
         return plane_of_array_isotropic(direct, diffuse, whole, cosine, tilt, albedo)
@@ -314,7 +316,7 @@ def clear_sky_irradiation(
     altitude : z, height above the sea [m], −500 … 6000
     tilt : β, tilt of the plane from flat [°], 0 … 180
     azimuth : γ, direction that the plane faces, clockwise from true north [°], −360 … 360
-    linke_turbidity : T_L, haze and moisture [1], 1 … 10
+    linke_turbidity : T_L, haze and moisture [1], 1 … 10, more than 1 above 5780 m
     albedo : ρ, share that the ground throws back [1], 0 … 1
 
     Returns

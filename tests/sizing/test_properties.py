@@ -175,7 +175,7 @@ MONOTONIC: dict[Formula, dict[str, int]] = {
     pumps.wire_to_water_efficiency: {"flow": UP, "head": UP, "electrical_power": DOWN},
     surge.joukowsky_surge: {"density": UP, "wave_speed": UP, "velocity_change": UP},
     tanks.upright_cylinder_volume: {"diameter": UP, "depth": UP},
-    uncertainty.reading_half_width: {"reading": UP, "fraction": UP, "counts": UP, "resolution": UP},
+    uncertainty.reading_half_width: {"fraction": UP, "counts": UP, "resolution": UP},
     vessels.acceptance_volume: {"tank_volume": UP, "precharge": DOWN, "final_pressure": UP},
     vessels.tank_drawdown: {"tank_volume": UP, "precharge": UP, "cut_in": DOWN, "cut_out": UP},
     vessels.precharge_at_temperature: {"precharge": UP, "temperature": DOWN, "other_temperature": UP},

@@ -155,3 +155,11 @@ BOUNDS = [
 @pytest.mark.parametrize(("formula", "arguments", "argument"), refusals(*BOUNDS))
 def test_out_of_range_is_refused_by_name(formula, arguments, argument):
     assert_refused(formula, arguments, argument)
+
+
+def test_air_so_thin_that_it_would_add_to_the_sun_is_refused():
+    """Ineichen & Perez give b = 0.664 + 0.163 / exp(−z / 8000 m): above 1 from 5788 m on, where turbidity is 1."""
+    sky = {"unix_time": 1718971200.0, "latitude": 35, "longitude": 10, "tilt": 11, "azimuth": 166, "albedo": 0.2}
+    assert clear_sky_plane_irradiance(**sky, altitude=5700, linke_turbidity=1) > 0
+    assert_refused(clear_sky_plane_irradiance, {**sky, "altitude": 6000, "linke_turbidity": 1}, "linke_turbidity")
+    assert clear_sky_plane_irradiance(**sky, altitude=6000, linke_turbidity=1.5) > 0
