@@ -7,6 +7,8 @@ its steps, its curves are the rows of its own table at the power of each step.
 from typing import Any
 
 from commissioning import units
+from commissioning.handover.battery_plot import battery_plots
+from commissioning.handover.drift_plots import drift_plots
 from commissioning.models import Reading
 from commissioning.plots import Plot
 from commissioning.progress import Line, Progress
@@ -28,7 +30,7 @@ def drawings_of(progress: Progress) -> list[Plain]:
     """Return every plot of a visit, each with its title and what its lines mean."""
     system = progress.visit.site.unit_system
     found = [one for line in progress.lines if line.judgement for one in _of_line(line, system)]
-    return [one for one in found if one["drawing"]]
+    return [one for one in found if one["drawing"]] + battery_plots(progress) + drift_plots(progress.visit)
 
 
 def _of_line(line: Line, system: str) -> list[Plain]:

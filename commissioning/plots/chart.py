@@ -7,6 +7,7 @@ from commissioning.plots import svg
 Point = tuple[float, float]
 Range = tuple[float, float]
 Tick = tuple[float, str]
+DIGIT, GAP = 8, 6  # of the drawing: room for one figure of a tick, and from the last one to the axis
 
 
 class Plot:
@@ -27,8 +28,9 @@ class Plot:
     ) -> None:
         self.title = title
         self.width, self.height = width, height
-        self.left, self.right, self.top, self.bottom = 38, width - 10, 26, height - 36
         self.xs, self.ys = _range("x", xs), _range("y", ys)
+        longest = max((len(words) for _, words in _ticks(self.ys, y_places)), default=0)
+        self.left, self.right, self.top, self.bottom = max(38, GAP + DIGIT * longest), width - 10, 26, height - 36
         self.parts: list[str] = []
         self._levels(y_places)
         self._x_axis(_ticks(self.xs, x_places) if x_ticks is None else x_ticks)

@@ -13,6 +13,7 @@ from commissioning import units
 from commissioning.models import Measurement
 from commissioning.moments import short_day_words, zone_of
 from commissioning.plots import Plot
+from commissioning.plots.svg import nice_step
 from commissioning.service.earlier import Former
 from sizing.quantities import Quantity
 
@@ -20,6 +21,8 @@ FEWEST = 2
 PERCENT = 100.0
 APART = 0.2  # of the width: two dates nearer than that would run into each other
 AIR = 0.08
+LEVELS = 5
+SAME = 1e-9
 
 
 @dataclass(frozen=True)
@@ -117,7 +120,7 @@ def _drawn(points: list[_Point], label: str, quantity: Quantity, code: str, is_s
     unit = "% of what it should have been" if is_share else units.unit(code, quantity).symbol
     plot = Plot(
         f"{label} at {len(points)} visits", (-AIR * wide, (1 + AIR) * wide), (low - air, high + air), "visit", unit,
-        x_ticks=_ticks(xs, [p.day for p in points]), y_places=_places(high - low),
+        x_ticks=_ticks(xs, [p.day for p in points]), y_places=_places(high - low + 2 * air),
     )  # fmt: skip
     if is_share:
         plot.curve([(0.0, PERCENT), (wide, PERCENT)], 1.6, dash="7 4")
@@ -145,5 +148,6 @@ def _ticks(xs: list[float], days: list[str]) -> list[tuple[float, str]]:
 
 
 def _places(width: float) -> int:
-    """Return how many places the scale wants."""
-    return next((places for places, least in enumerate((5, 0.5, 0.05)) if width >= least), 3)
+    """Return how many places the scale wants: those of the steps in which it is ruled."""
+    step = nice_step(width, LEVELS)
+    return next((places for places, least in enumerate((1.0, 0.1, 0.01)) if step >= least * (1 - SAME)), 3)

@@ -250,3 +250,12 @@ def test_every_kind_of_component_has_a_symbol():
 def test_a_shut_valve_is_filled_and_an_open_one_is_not():
     assert 'fill="#fff"' in symbol("valve_open")
     assert 'fill="#fff"' not in symbol("valve_shut")
+
+
+@pytest.mark.parametrize(("low", "high", "places"), [(99.0, 106.0, 1), (1000.0, 4000.0, 0), (0.0, 1.0, 1)])
+def test_words_of_the_scale_stand_within_the_drawing(low: float, high: float, places: int) -> None:
+    """A figure of Lato is 0.58 em wide (from memory): 7.6 at a size of 13."""
+    drawn = Plot("t", (0, 1), (low, high), "x", "y", y_places=places).svg()
+    levels = re.findall(r'<text x="([\d.]+)"[^>]*text-anchor="end"[^>]*>([\d.]+)<', drawn)
+    assert levels
+    assert all(float(x) - 7.6 * len(words) >= 0 for x, words in levels)
