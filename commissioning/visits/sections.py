@@ -129,13 +129,19 @@ def sections_of(progress: Progress, zone: tzinfo) -> list[Section]:
 
 
 def _offered(progress: Progress, zone: tzinfo) -> list[Section]:
-    """Return what could also be taken, folded: nobody waits for it."""
-    found = [one for one in progress.offered if not is_by_itself(one)]
-    if not found or progress.visit.ended_at is not None:
+    """Return what could also be taken, folded, each part of the system together: nobody waits for it."""
+    free = [one for one in progress.offered if not is_by_itself(one)]
+    if not free or progress.visit.ended_at is not None:
         return []
-    lines = [shown(progress.visit, one, set_aside_words(one) if one.aside else where(one), zone) for one in found]
+    groups = list(dict.fromkeys(one.check.group for one in free))
+    found = sorted(free, key=lambda one: groups.index(one.check.group))
+    lines = [shown(progress.visit, one, f"{one.check.group} · {_where_now(one)}", zone) for one in found]
     words = f"{len(lines)} {'check' if len(lines) == 1 else 'checks'} that nobody waits for"
     return [Section("offered", "Could also be taken", [], folded=lines, folded_words=words)]
+
+
+def _where_now(line: Line) -> str:
+    return set_aside_words(line) if line.aside else where(line)
 
 
 def _is_of(group: str, but: set[str]) -> Callable[[Line], bool]:

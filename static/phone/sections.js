@@ -71,9 +71,11 @@ function taken(visit, left) {
 }
 
 function offered(visit) {
-  const found = visit.offered.filter((line) => !isByItself(line));
-  if (!found.length || visit.ended) return [];
-  const folded = found.map((line) => said(line, line.aside ? asideWords(line) : where(line)));
+  const free = visit.offered.filter((line) => !isByItself(line));
+  if (!free.length || visit.ended) return [];
+  const groups = [...new Set(free.map((line) => line.check.group))];
+  const found = groups.flatMap((group) => free.filter((line) => line.check.group === group));
+  const folded = found.map((line) => said(line, `${line.check.group} · ${line.aside ? asideWords(line) : where(line)}`));
   const foldedWords = `${folded.length} ${folded.length === 1 ? "check" : "checks"} that nobody waits for`;
   return [section("offered", "Could also be taken", [], { folded, foldedWords })];
 }

@@ -1,6 +1,7 @@
 """What could also be taken: in sight, owed by nobody, and counting like any other once it is taken."""
 
-from datetime import timedelta
+from datetime import UTC, timedelta
+from itertools import groupby
 from typing import Any
 
 import pytest
@@ -9,6 +10,7 @@ from django.test import Client
 from commissioning.models import Site, Visit
 from commissioning.open_items import open_items
 from commissioning.progress import Progress, progress_of
+from commissioning.visits.sections import sections_of
 from tests.commissioning.handover.started_up import NOON, READINGS, readings_of
 from tests.commissioning.worlds import measure, site_with_record, visit_on
 
@@ -97,3 +99,10 @@ def test_a_visit_before_cover_owes_what_will_be_covered(technician: Any, site: S
     hold = progress.hold("cover_pipe")
     assert hold is not None
     assert hold.standing.value == "stands"
+
+
+def test_each_part_of_the_system_stands_together(visit: Visit) -> None:
+    (section,) = (one for one in sections_of(progress_of(visit), UTC) if one.key == "offered")
+    groups = [line.words.partition(" · ")[0] for line in section.folded]
+    assert len(set(groups)) > 3
+    assert [group for group, _ in groupby(groups)] == list(dict.fromkeys(groups))
