@@ -26,6 +26,7 @@ from commissioning.visits.sections import (
     set_aside_words,
 )
 from commissioning.visits.shapes import Step, is_through_the_day, rows_again, steps
+from commissioning.visits.sums import sums_shown
 from commissioning.visits.times import zone_of
 from sizing.checks.declare import Kind, Shape
 from sizing.errors import MissingDataError
@@ -82,6 +83,8 @@ class Page:
     wants_replacing: bool
     reason: str
     wants_more: bool = False
+    works_out: bool = False
+    """A sum is asked for with what is typed so far: nothing is kept, and nothing is asked back."""
     errors: list[str] = field(default_factory=list)
     shared: Shared | None = None
 
@@ -206,6 +209,8 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
         "result": result_of(line, page.progress, request.GET.get("unit", "")), "can_retake": not refusal,
         "comparison_url": page.beside.comparison_url(line.measurement) if line.measurement else "",
         "photos": list(line.measurement.photos.all()) if line.measurement else [],
+        "sums": sums_shown(line, page.progress, seen, form, check.way(page.way).key) if form else [],
+        "sums_asked": page.works_out,
         **_asked(page),
         **_form_context(page, form if not refusal or (form and form.is_bound) else None), **_ways_on(page, seen),
     }  # fmt: skip
@@ -226,7 +231,7 @@ def _form_context(page: Page, form: MeasurementForm | None) -> dict[str, object]
     """Return the fields and what is asked back, where there is something to fill in."""
     if form is None:
         return {"form": None}
-    is_sent = form.is_bound and form.is_valid()
+    is_sent = form.is_bound and not page.works_out and form.is_valid()
     return {
         "form": form,
         "as_before": None if form.is_bound else page.beside.as_before(page.progress, page.line),

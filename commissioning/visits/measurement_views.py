@@ -21,6 +21,7 @@ from commissioning.visits.measurement_page import Page, context_of, form_of, pag
 from commissioning.visits.sections import measurement_url
 from commissioning.visits.services import AlreadyKeptError, add_row, keep_measurement
 from commissioning.visits.services import set_aside as keep_set_aside
+from commissioning.visits.sums import keep_only_what_is_wrong
 from commissioning.visits.times import clock_and_day, day, zone_of
 
 
@@ -37,6 +38,8 @@ def measurement(request: HtmxHttpRequest, visit_id: UUID, owed_id: str) -> HttpR
 
 def _keep(request: HtmxHttpRequest, page: Page) -> HttpResponse:
     """Keep what was sent, or show it again with what is wrong or in doubt."""
+    if "work_out" in request.POST:
+        return _worked_out(request, page)
     if _was_kept(request, page):
         return _kept(request, page)
     if page.line.measurement is not None and not page.asks and not page.line.check.is_condition:
@@ -58,6 +61,14 @@ def _keep(request: HtmxHttpRequest, page: Page) -> HttpResponse:
         page.errors += [words[:1].upper() + words[1:] + "." for words in error.faults.values()]
         return _answer(request, page, form)
     return _kept(request, page)
+
+
+def _worked_out(request: HtmxHttpRequest, page: Page) -> HttpResponse:
+    """Show the form as it was sent, with the sums of the step. Nothing is kept."""
+    page.works_out, form = True, form_of(page, request)
+    if form is not None:
+        keep_only_what_is_wrong(form)
+    return _answer(request, page, form)
 
 
 def _was_kept(request: HtmxHttpRequest, page: Page) -> bool:
