@@ -46,29 +46,34 @@ def median_time(work: Callable[[], object], rounds: int = ROUNDS) -> float:
     return statistics.median(times)
 
 
-def must_set() -> Figure:
-    """A whole must-set evaluation with uncertainty, over one operating-point solve."""
+def operating_point_time() -> float:
+    """Return what solving one operating point takes [s]."""
     from sizing.parts import SubmersiblePump
     from sizing.pumping import operating_point, well_specific_capacity
     from sizing.system import State, build
+    from tests.sizing.systems import quince_ridge
+
+    system = build(quince_ridge())
+    pump, well = system.of(SubmersiblePump)[0], system.node("W1")
+    level = well.need("measuring_point_height") + 15.0
+    state = State(running=frozenset({pump.tag}), levels={"T1": level})
+
+    def solve() -> object:
+        return operating_point(
+            system, pump, power=400.0, static_level=24.0, specific_capacity=well_specific_capacity(well), state=state
+        )
+
+    return median_time(solve, 25)
+
+
+def must_set() -> Figure:
+    """A whole must-set evaluation with uncertainty, over one operating-point solve."""
+    from sizing.system import build
     from tests.sizing.checks.measured import GOOD, judged
     from tests.sizing.systems import quince_ridge
 
     system = build(quince_ridge())
-    pump = system.of(SubmersiblePump)[0]
-    well = system.node("W1")
-
-    def solve() -> object:
-        return operating_point(
-            system,
-            pump,
-            power=400.0,
-            static_level=24.0,
-            specific_capacity=well_specific_capacity(well),
-            state=State(running=frozenset({pump.tag}), levels={"T1": well.need("measuring_point_height") + 15.0}),
-        )
-
-    once = median_time(solve, 25)
+    once = operating_point_time()
     whole = median_time(lambda: [judged(one, system) for one in GOOD])
     note = f"{len(GOOD)} measurements, {1000 * whole:.0f} ms; one operating point {1000 * once:.2f} ms"
     return Figure("must-set", whole / once, 300, "× one operating point", note)
@@ -117,6 +122,39 @@ def fresh(code: str) -> float:
     return statistics.median(times[1:])
 
 
+def year() -> Figure:
+    """A mean year of a whole system, hour by hour, with what its days come to."""
+    from sizing.operation.year import year_of_operation
+    from sizing.system import build
+    from tests.sizing.operation.test_year import SUN
+    from tests.sizing.systems import plate, quince_ridge
+
+    document = quince_ridge()
+    plate(document, "site").update(daily_demand=4.0, sun_hours=SUN)
+    system = build(document)
+    return Figure("year", median_time(lambda: year_of_operation(system), 3), 1, "s of CPU", "8760 hours")
+
+
+def pocket() -> Figure:
+    """All tables of a system's must set, as a phone takes them along the first time; over one operating point."""
+    from sizing.order import order_of_checks
+    from sizing.pocket.tabulate import tabulate
+    from sizing.system import build
+    from tests.sizing.systems import quince_ridge
+
+    system, moment = build(quince_ridge()), 1_813_000_000.0  # noon of some day in June
+    owed = [one for one in order_of_checks(system) if not one.optional and one.declared.judged]
+
+    def whole() -> int:
+        return sum(len(tabulate(one.declared, system, one.subject, moment=moment).tables) for one in owed)
+
+    before = time.process_time()
+    tables = whole()
+    spent = time.process_time() - before
+    once = operating_point_time()
+    return Figure("pocket", spent / once, 30_000, "× one operating point", f"{tables} tables in {spent:.1f} s of CPU")
+
+
 def weight(name: str, goal: float) -> Figure:
     """What comes over a thin signal: the first page of all, a later one, a visit taken along."""
     from tests.bench.weight import weights
@@ -128,6 +166,8 @@ def weight(name: str, goal: float) -> Figure:
 FIGURES: dict[str, Callable[[], Figure]] = {
     "must-set": must_set,
     "import": import_time,
+    "year": year,
+    "pocket": pocket,
     "pdf": pdf,
     "keep": keep,
     "send": send,
