@@ -291,8 +291,14 @@ FUSE_RATING = Check(
     method=("Read the print on the fuse or breaker itself, not the drawing.", "DC figures only: AC does not count."),
     cautions=(KILOAMPERES,),
     limits=(
-        Limit("array: 1.25 × 1.25 × I_sc or more; IEC: 1.5 to 2.4 × I_sc", "NEC (NFPA 70, 2020) 690.9; IEC 62548"),
-        Limit("not above the cable's corrected ampacity, nor the module's series fuse maximum", "NEC 240.4, 110.3(B)"),
+        Limit(
+            "array: 1.25 × 1.25 × I_sc or more; IEC: 1.5 to 2.4 × I_sc",
+            "NEC (NFPA 70, 2020) 690.9; IEC 62548 (from memory)",
+        ),
+        Limit(
+            "not above the cable's corrected ampacity, nor the module's series fuse maximum",
+            "NEC 240.4, 110.3(B) (from memory)",
+        ),
         Limit("interrupting rating not below the battery's short-circuit current", "NEC 110.9 (from memory)"),
         Limit("rated for DC at the circuit's highest voltage, in the cold", "NEC (NFPA 70, 2020) 690.7, 690.9(B)"),
     ),

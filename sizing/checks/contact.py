@@ -25,7 +25,7 @@ def contact_expected(case: Case) -> Expected:
     is_cold = case.has("water_temperature") and case.condition("water_temperature") < COLD
     least = COLD_CONTACT if is_cold else LEAST_CONTACT
     basis = (
-        "48 hours below 5 °C: AWWA C651"
+        "48 hours below 5 °C: AWWA C651, written for mains"
         if is_cold
         else "24 hours: Loudoun County code 1040.16; San Bernardino County code 13.24.350"
     )
@@ -42,7 +42,7 @@ def residual_expected(case: Case) -> Expected:
         None,
         LEAST_RESIDUAL,
         upper,
-        basis="10 mg/L or more left: AWWA C651 field guide; not above the dose + 20 %: " + COMMON,
+        basis="10 mg/L or more left: AWWA C651 field guide, written for mains; not above the dose + 20 %: " + COMMON,
         bearable=MOST_DOUBT,
     )
 
@@ -84,7 +84,7 @@ CONTACT_TIME = Check(
     cautions=(CHLORINE, BYPASS),
     limits=(
         Limit("not below 24 hours", "Loudoun County code 1040.16; San Bernardino County code 13.24.350"),
-        Limit("not below 48 hours where the water is colder than 5 °C", "AWWA C651"),
+        Limit("not below 48 hours where the water is colder than 5 °C", "AWWA C651, written for mains"),
     ),
     tier="full",
     after=("chlorine_dose",),
@@ -126,7 +126,7 @@ RESIDUAL_AFTER_CONTACT = Check(
     normal="Half or more of the dose is still there in clean pipe; iron and slime eat it.",
     cautions=(CHLORINE, WHERE_IT_GOES),
     limits=(
-        Limit("not below 10 mg/L", "AWWA C651 field guide"),
+        Limit("not below 10 mg/L", "AWWA C651 field guide, written for mains"),
         Limit("not above the dose + 20 %: more is a slip in dose or dilution", COMMON),
     ),
     tier="full",

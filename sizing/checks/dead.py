@@ -47,6 +47,7 @@ THERMOMETER = Accuracy(fixed=1.0, words="thermometer")
 
 LOOP_TOLERANCE = 0.10  # printed drop-cable tables lie up to 13 % apart; common practice, no source
 GROUND_HALF_WIDTH = 5.0  # K, of the ground temperature on the record; common practice, no source
+METHOD = "following the method of IEC 62446-1:2016, written for systems on the grid"
 EXTRA_LOW_VOLTAGE = 120.0  # V DC, IEC 60364-4-41, extra-low voltage
 MOTOR_TEST_VOLTAGE = 500.0  # V DC, submersible-motor application handbooks
 EXTRA_LOW_TEST_VOLTAGE = 250.0  # V DC, IEC 60364-6 Table 6A, SELV and PELV
@@ -301,10 +302,10 @@ ARRAY_INSULATION = Check(
     ),
     cautions=(TESTER_VOLTAGE, LIVE_MODULES),
     limits=(
-        Limit("below 120 V: 250 V, 0.5 MΩ or more", "IEC 62446-1:2016 (minimum from memory)"),
-        Limit("120 V to 500 V: 500 V, 1 MΩ or more", "IEC 62446-1:2016 (minimum from memory)"),
-        Limit("above 500 V: 1000 V, 1 MΩ or more", "IEC 62446-1:2016 (minimum from memory)"),
-        Limit("by 1.25 times the open-circuit voltage of a string", "IEC 62446-1:2016"),
+        Limit("below 120 V: 250 V, 0.5 MΩ or more", METHOD + "; minimum from memory"),
+        Limit("120 V to 500 V: 500 V, 1 MΩ or more", METHOD + "; minimum from memory"),
+        Limit("above 500 V: 1000 V, 1 MΩ or more", METHOD + "; minimum from memory"),
+        Limit("by 1.25 times the open-circuit voltage of a string", METHOD),
     ),
     after=("electronics_disconnected",),
     gate="safe_to_work",

@@ -22,7 +22,7 @@ DOSE_AIMED_AT = 100.0  # mg/L: MIL-HDBK-1164; published tables run from 50 to 46
 LEAST_DOSE = (
     50.0  # mg/L for 24 h in a new well, tank and lines: county codes of Loudoun (1040.16), San Bernardino (13.24.350)
 )
-MOST_DOSE = 200.0  # mg/L: Maryland COMAR 26.04.04.24; above it metal and rubber suffer
+MOST_DOSE = 200.0  # mg/L: Water Wells That Last, Government of Alberta; above it metal and rubber suffer
 
 CHLORINE = Caution(
     "Goggles, gloves, open air. Never with acid or another cleaner: it makes a gas that kills. "
@@ -168,7 +168,7 @@ def bleach_expected(case: Case) -> Expected:
         poured("V_b", DOSE_AIMED_AT),
         poured("lower", LEAST_DOSE),
         poured("upper", MOST_DOSE),
-        basis="100 mg/L (MIL-HDBK-1164), between 50 and 200 mg/L (published county and state codes)",
+        basis="100 mg/L (MIL-HDBK-1164), between 50 and 200 mg/L (published codes and guides)",
     )
 
 
@@ -190,7 +190,7 @@ def dose_expected(case: Case) -> Expected:
         DOSE_AIMED_AT,
         LEAST_DOSE,
         MOST_DOSE,
-        basis="100 mg/L (MIL-HDBK-1164), between 50 and 200 mg/L (published county and state codes)",
+        basis="100 mg/L (MIL-HDBK-1164), between 50 and 200 mg/L (published codes and guides)",
     )
 
 
@@ -259,7 +259,7 @@ POURED = (
 DOSE_LIMITS = (
     Limit("aimed at 100 mg/L", "MIL-HDBK-1164"),
     Limit("not below 50 mg/L for 24 hours", "Loudoun County code 1040.16; San Bernardino County code 13.24.350"),
-    Limit("not above 200 mg/L", "Maryland COMAR 26.04.04.24"),
+    Limit("not above 200 mg/L", "Water Wells That Last, Government of Alberta, 8th ed. 2013"),
 )
 SMELLS = "Every tap smells like a swimming bath, the last one too."
 

@@ -51,7 +51,7 @@ class Band:
 
     def words(self, unit: str) -> str:
         if self.lower is None:
-            return f"not above {self.upper:g} {unit}".strip()
+            return f"not above {self.upper:.3g} {unit}".strip()
         return f"{self.lower:g} to {self.upper:g} {unit}".strip()
 
 

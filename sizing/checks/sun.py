@@ -307,7 +307,11 @@ STRING_SPREAD = Check(
         ),
     ),
     limits=(
-        Limit("each string within 5 % of the mean", "IEC 62446-1:2016; against the mean is this project's reading"),
+        Limit(
+            "each string within 5 % of the mean",
+            "following the method of IEC 62446-1:2016, written for systems on the grid; "
+            "against the mean is this project's reading",
+        ),
     ),
     at_service=True,
     applies=has_several_strings,

@@ -200,7 +200,10 @@ OPERATING_CURRENT = Check(
             "from the current at maximum power, or at the controller's rating, less 15 % to the short circuit's + 15 %",
             COMMON,
         ),
-        Limit("each string within 5 % of the mean", "IEC 62446-1:2016, operating current; 5 %: its string comparison"),
+        Limit(
+            "each string within 5 % of the mean",
+            "following the method of IEC 62446-1:2016, written for systems on the grid",
+        ),
         Limit("400 W/m² or more", COMMON),
     ),
     after=("string_polarity", "open_circuit_voltage"),

@@ -145,7 +145,10 @@ RULES = (
             ARRAY_LIMIT,
             HOURS_LIMIT,
             Limit("a string's fuse: 1.5 to 2.4 × I_sc in the IEC family", "IEC 62548:2016, 6.5.3 (from memory)"),
-            Limit("not above what the cable carries, nor the module's series fuse maximum", "NEC 240.4, 110.3(B)"),
+            Limit(
+                "not above what the cable carries, nor the module's series fuse maximum",
+                "NEC 240.4, 110.3(B) (from memory)",
+            ),
         ),
         evaluate=fuse_rating,
     ),
