@@ -237,11 +237,13 @@ def progress_of(visit: Visit) -> Progress:
     text = snapshot.text_now(visit.site)
     system, problem = _system(text)
     order = order_of_checks(system, visit.kind, owed_in_baseline(visit), symptoms_on(visit)) if system else []
-    taken = _taken(visit)
+    taken, gone = _taken(visit)
     asides = {(a.check_key, a.subject): a for a in visit.settings_aside.select_related("by")}
     conceded = {(c.check_key, c.subject): c for c in visit.concessions.in_force().select_related("by")}
     defects = list(Defect.objects.filter(site=visit.site_id).select_related("raised_by", "put_right_by"))
-    stale = stale_reasons(visit, taken, text) if system else {}
+    replaced = {key: f"{key[1]} was replaced" for key in gone if key not in taken}
+    stale = {**replaced, **stale_reasons(visit, taken, text)} if system else {}
+    taken |= {key: gone[key] for key in replaced}
     lines = [_line(owed, system, taken, asides, conceded, defects, stale, text) for owed in order if system]
     releases = {r.hold: r for r in visit.hold_releases.select_related("by")}
     holds = _holds(system, order, lines, releases)
@@ -264,20 +266,26 @@ def _system(text: str) -> tuple[System | None, str]:
         return None, str(problem)
 
 
-def _taken(visit: Visit) -> dict[tuple[str, str], list[Measurement]]:
-    """Return the measurements that nothing supersedes, by owed check, latest last."""
-    there = visit.measurements.current()
-    if visit.ended_at is None:  # what replaced a retired component is still to be measured, whatever its tag
-        there = there.on_standing()
-    rows = there.select_related("taken_by", "component", "run", "event")
+Taken = dict[tuple[str, str], list[Measurement]]
+
+
+def _taken(visit: Visit) -> tuple[Taken, Taken]:
+    """Return the measurements that nothing supersedes, by owed check, latest last; apart those on what is gone.
+
+    What replaced a retired component is still to be measured, whatever its tag; once a visit has ended, what was
+    measured on it stays.
+    """
+    rows = visit.measurements.current().select_related("taken_by", "component", "run", "event")
     rows = rows.prefetch_related("judgements", "photos", "readings__instrument__calibrations")
     rows = rows.prefetch_related("readings__instrument__found_bad")
-    found: dict[tuple[str, str], list[Measurement]] = {}
+    found: Taken = {}
+    gone: Taken = {}
     for one in rows:
         one.visit = visit
-        tag = one.component.tag if one.component else one.run.tag if one.run else one.subject
-        found.setdefault((one.check_key, tag), []).append(one)
-    return found
+        thing = one.component or one.run
+        is_gone = visit.ended_at is None and thing is not None and thing.retired_at is not None
+        (gone if is_gone else found).setdefault((one.check_key, thing.tag if thing else one.subject), []).append(one)
+    return found, gone
 
 
 def _line(
