@@ -81,12 +81,8 @@ def test_spring_to_two_tanks_in_line_with_three_outlets(open_page, technician, k
     owed = {line.owed.id for line in progress_of(visit).lines if not line.owed.optional}
     taps = {f"delivery_flow:{tag}" for tag in ("O1", "O2", "O3")}
     assert taps | {"tightness_whole:T1", "tightness_whole:T2", "as_left:site"} <= owed
-    assert not {one.partition(":")[0] for one in owed} & {
-        "irradiance",
-        "static_level",
-        "bleach_strength",
-        "proved_dead",
-    }
+    assert {"tank_chlorine_dose:T1", "tank_chlorine_dose:T2"} <= owed
+    assert not {one.partition(":")[0] for one in owed} & {"irradiance", "static_level", "chlorine_dose", "proved_dead"}
     assert (hands.fields, hands.taps) <= (105, 105), "more to type than before"
     keep_typing("spring_two_tanks", hands)
 
@@ -107,7 +103,7 @@ def test_clinic_with_an_overhead_tank_and_a_hand_pump_on_the_same_main(open_page
     system = is_whole(site, set())
     numbers_of_the_clinic(system)
     owed = {line.owed.id for line in progress_of(begin_visit(page, site)).lines if not line.owed.optional}
-    assert {"cannot_backflow:HP1", "volume_per_stroke:HP1", "low_water_stop:LS2", "well_pump_flow:PU1"} <= owed
+    assert {"cannot_backflow:HP1", "volume_per_stroke:HP1", "low_water_guard_dry:LS2", "well_pump_flow:PU1"} <= owed
     keep_typing("clinic_hand_pump", hands)
 
 
