@@ -18,6 +18,8 @@ class Device(models.Model):
     first_user = models.ForeignKey(User, on_delete=models.PROTECT, related_name="+")
     people = models.ManyToManyField(User, related_name="devices", blank=True)
     first_seen_at = models.DateTimeField()
+    shut_at = models.DateTimeField(null=True, blank=True)  # lost or stolen: what it sends is set apart
+    shut_words = models.TextField(blank=True)
 
     class Meta:
         ordering = ["first_seen_at"]
