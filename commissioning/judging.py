@@ -165,7 +165,9 @@ def _every_repeat(
         yield need.name, MissingDataError(need.name, subject, f"{need.label} has no value yet ({subject})")
     for one in found:
         words = f"{need.label.lower()} {one['repeat']}"
-        yield f"{need.name}/{one['repeat']}", Value(one["value"], _own_u(need, one["terms"]), words=words)
+        apart = need.u_apart(one["value"])
+        u = _own_u(need, one["terms"]) if apart is None else apart
+        yield f"{need.name}/{one['repeat']}", Value(one["value"], u, words=words)
 
 
 def _own_u(need: Need, terms: list[dict[str, Any]]) -> float:

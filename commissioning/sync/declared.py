@@ -77,6 +77,7 @@ def need_data(check: Check, system: System, tag: str) -> list[dict[str, Any]]:
             "name": need.name, "subject": subject, "problem": problem, "label": need.label, "kind": need.kind.value,
             "quantity": need.quantity.value, "max_age": need.max_age, "bracket": need.bracket,
             "optional": need.optional, "finding": need.finding, "every_repeat": need.every_repeat,
+            "apart": [need.apart.of_reading, need.apart.fixed] if need.apart else None,
         })  # fmt: skip
     return found
 

@@ -6,6 +6,7 @@ from sizing.checks.battery_case import (
     HYDROGEN,
     KILOAMPERES,
     LEAD_ACID,
+    SAME_VOLTMETER,
     THERMOMETER,
     VOLTMETER,
     WATCH,
@@ -242,11 +243,20 @@ BLOCK_SPREAD = Check(
     judged=(Judged("spread", "Highest less lowest block", Q.VOLTAGE, spread_expected, spread_measured),),
     pocket=Pocket(reduced={"spread": (Reduction.DIFFERENCE, "battery_rest_voltage")}),
     needs=(
-        Need("battery_rest_voltage", Needed.EARLIER, "Blocks at rest", Q.VOLTAGE, finding="voltage", every_repeat=True),
+        Need(
+            "battery_rest_voltage",
+            Needed.EARLIER,
+            "Blocks at rest",
+            Q.VOLTAGE,
+            finding="voltage",
+            every_repeat=True,
+            apart=SAME_VOLTMETER,
+        ),
     ),
     limits=(Limit("not above 0.2 V for each 12 V block; lithium 0.1 V for each 12.8 V", COMMON),),
     at_service=True,
     applies=has_several_blocks,
+    revision=2,
 )
 
 VENT_OPENING = Check(

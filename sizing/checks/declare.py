@@ -11,6 +11,7 @@ from math import prod
 
 from sizing.checks.case import Case, Expected
 from sizing.checks.pocket import NONE, Pocket
+from sizing.formulas.uncertainty import standard_from_half_width
 from sizing.parts import Part
 from sizing.quantities import Quantity
 from sizing.records import record
@@ -172,6 +173,14 @@ class Need:
     """Which judged value of the other check is taken; its first one if empty."""
     every_repeat: bool = False
     """All repeats of the other check are taken, each under `name/label`, such as `voltage/string 1`."""
+    apart: Accuracy | None = None
+    """How far one instrument may be off from repeat to repeat, where only their differences count: its gain cancels."""
+
+    def u_apart(self, value: float) -> float | None:
+        """Return the standard uncertainty of a repeat against the others; None where they share nothing."""
+        if self.apart is None:
+            return None
+        return standard_from_half_width(self.apart.of_reading * abs(value) + self.apart.fixed)
 
 
 @record

@@ -55,7 +55,12 @@ function valueOf(need, one) {
 function everyRepeat(need, one) {
   const found = one.findings.filter((finding) => isMeant(need, finding));
   if (!found.length) return [[need.name, { missing: `${need.label} has no value yet (${need.subject})` }]];
-  return found.map((finding) => [`${need.name}/${finding.repeat}`, { value: finding.value, u: finding.own, words: `${need.label.toLowerCase()} ${finding.repeat}` }]);
+  return found.map((finding) => [`${need.name}/${finding.repeat}`, { value: finding.value, u: apart(need, finding), words: `${need.label.toLowerCase()} ${finding.repeat}` }]);
+}
+
+// Of repeats of which only differences count, the instrument's gain cancels: what is left is a rectangular half width.
+function apart({ apart: of }, finding) {
+  return of ? (of[0] * Math.abs(finding.value) + of[1]) / Math.sqrt(SMALL) : finding.own;
 }
 
 /** Return the u of a finding without conditions, nameplate and model: what repeats of one check do not share. */

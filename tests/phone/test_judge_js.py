@@ -12,7 +12,7 @@ import pytest
 from commissioning import judging
 from sizing.checks.case import Value
 from sizing.checks.catalogue import CHECKS
-from sizing.checks.declare import Kind, Need, Needed
+from sizing.checks.declare import Accuracy, Kind, Need, Needed
 from sizing.errors import MissingDataError
 from sizing.quantities import Quantity as Q
 from sizing.system import build
@@ -139,6 +139,7 @@ def needs_of(chance: random.Random) -> Need:
         "irradiance", chance.choice((Needed.WEATHER, Needed.EARLIER)), "Irradiance", Q.IRRADIANCE,
         max_age=chance.choice((None, 300.0, 3600.0)), bracket=chance.choice((None, 0.05)),
         finding=chance.choice(("", "second")), every_repeat=chance.random() < 0.3,
+        apart=chance.choice((None, Accuracy(of_reading=0.01, fixed=0.5))),
     )  # fmt: skip
 
 
@@ -189,7 +190,8 @@ def test_phone_resolves_conditions_as_the_server_does():
         at = chance.uniform(0, 4000)
         told = {"name": need.name, "subject": "A1", "problem": "", "label": need.label, "kind": need.kind.value,
                 "max_age": need.max_age, "bracket": need.bracket, "optional": False, "finding": need.finding,
-                "every_repeat": need.every_repeat}  # fmt: skip
+                "every_repeat": need.every_repeat,
+                "apart": [need.apart.of_reading, need.apart.fixed] if need.apart else None}  # fmt: skip
         own = [{"label": one.label} for one in CHECKS[need.name].needs]
         cases.append({"need": told, "taken": taken, "at": at, "own": own})
         ours.append(server_resolves(need, taken, at))

@@ -33,7 +33,6 @@ COARSE = {
     "precharge": 0.25,  # ± 7 kPa by a tyre gauge of ± 4 kPa: a finer gauge
     "charge_voltage": 0.25,  # ± 0.2 V for 12 V by a meter of ± 0.5 %: one of ± 0.1 %
     "display_difference": 0.30,  # ± 0.1 V for 12 V by a meter of ± 0.3 %: the same
-    "block_spread": 0.20,
     "specific_gravity_spread": 0.25,  # within 0.025 by a hydrometer that is read to 0.004
     "state_of_charge": 0.20,  # published tables lie up to 20 points apart
     "delivery_flow": 0.12,  # pressure less 8 %, with friction known to 15 %

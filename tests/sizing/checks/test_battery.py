@@ -212,3 +212,10 @@ def test_polarity_is_seen_before_the_battery_is_loaded() -> None:
     order = [o.check for o in order_of_checks(build(sallow_clinic()))]
     assert order.index("battery_polarity") < order.index("battery_sag")
     assert order.index("battery_rest_voltage") < order.index("battery_sag")
+
+
+def test_blocks_are_held_against_each_other_by_the_same_meter() -> None:
+    """The meter's gain is wrong by the same at each block: 30 mV of half width are left, √3 of them as u."""
+    (need,) = CHECKS["block_spread"].needs
+    assert need.u_apart(12.6) == pytest.approx(0.030 / 3**0.5)
+    assert CHECKS["state_of_charge"].needs[0].u_apart(12.6) is None

@@ -236,7 +236,9 @@ class Day:
             for one in (f for f in before.said.findings if f.name == first and f.value is not None):
                 if need.every_repeat:
                     words = f"{need.label.lower()} {one.repeat}"
-                    found[f"{need.name}/{one.repeat}"] = Value(one.value, own_u(need, one.terms), words=words)
+                    apart = need.u_apart(one.value or 0.0)
+                    u = own_u(need, one.terms) if apart is None else apart
+                    found[f"{need.name}/{one.repeat}"] = Value(one.value, u, words=words)
                 elif need.name not in found:
                     found[need.name] = Value(one.value, (one.spread or 0.0) / 2, words=need.label.lower())
         return self._in_row(check, found, label)
