@@ -19,6 +19,7 @@ from commissioning.models import (
     VisitKind,
 )
 from commissioning.moments import day_words, moment_words, zone_of
+from commissioning.nameplates import part_of
 from commissioning.planned import EVERY, Planned, plan_of
 from commissioning.said_on import said_on
 from commissioning.service.due import service_due
@@ -202,8 +203,14 @@ def warranties_on(visit: Visit) -> list[Told]:
     """Return until when parts are under warranty: who replaces one keeps the old one for the claim."""
     today = _day_of(visit)
     return [
-        Told(str(one.component), one.words(today), f"fitted {one.installed_words}") for one in warranties_of(visit.site)
+        Told(called(one.component), one.words(today), f"fitted {one.installed_words}")
+        for one in warranties_of(visit.site)
     ]
+
+
+def called(one: Component) -> str:
+    """Return a part as a person says it: its tag with its name, else with its kind."""
+    return f"{one.tag} {one.name or part_of(one.kind).title.lower()}"
 
 
 def _asked_of_owner(one: Planned) -> Told:

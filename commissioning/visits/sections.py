@@ -155,7 +155,7 @@ def _hold_section(visit: Visit, hold: HoldLine, left: list[Line], zone: tzinfo) 
     for one in [*asked, *behind]:
         left.remove(one)
     lines = [shown(visit, one, asked_words(one, hold), zone) for one in asked]
-    waiting = [shown(visit, one, f"{where(one)} · after this hold", zone, is_behind=True) for one in behind]
+    waiting = [shown(visit, one, f"{_why_behind(one)} · after this hold", zone, is_behind=True) for one in behind]
     words = f"{len(waiting)} wait{'s' if len(waiting) == 1 else ''} behind this hold"
     return Section(
         f"hold-{hold.hold.key}", "", lines, hold=hold_shown(visit, hold, zone), folded=waiting, folded_words=words
@@ -205,6 +205,11 @@ def where(line: Line) -> str:
 def where_and_why(line: Line) -> str:
     """Return subject and why the reading cannot wait."""
     return f"{line.subject_words} · {line.owed.first}"
+
+
+def _why_behind(line: Line) -> str:
+    """Return subject and, where the owner's words ask for it, why; else what a person walks to."""
+    return where_and_why(line) if line.owed.first and not line.owed.is_perishable else where(line)
 
 
 def asked_words(line: Line, hold: HoldLine) -> str:

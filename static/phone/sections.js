@@ -53,7 +53,7 @@ function holdSection(hold, left) {
   const asks = hold.required.filter((line) => left.has(line) && line.status === "owed");
   const behind = [...left].filter((line) => line.status === "behind a hold" && line.check.gate === hold.key);
   [...asks, ...behind].forEach((line) => left.delete(line));
-  const folded = behind.map((line) => said(line, `${where(line)} · after this hold`, true));
+  const folded = behind.map((line) => said(line, `${line.first && line.first !== line.check.perishable ? whereAndWhy(line) : where(line)} · after this hold`, true));
   const foldedWords = `${folded.length} wait${folded.length === 1 ? "s" : ""} behind this hold`;
   return section(`hold-${hold.key}`, "", asks.map((line) => said(line, asked(line, hold))), { hold, folded, foldedWords });
 }

@@ -166,3 +166,11 @@ def test_phone_puts_first_what_the_server_does(visit: Visit, technician: Any, be
         one: (line.first.startswith("parts"), line.optional) for one, line in owed.items()
     }
     assert any(first.startswith("parts") for _, first, _ in found)
+
+
+def test_what_waits_behind_a_hold_says_why_it_is_asked_for(visit: Visit, technician: Any) -> None:
+    say(visit, technician, "tank_stays_low")
+    folded = [one for section in sections_of(progress_of(visit), zone_of(visit.site)) for one in section.folded]
+    asked = [one.words for one in folded if " · parts " in one.words]
+    assert asked
+    assert all(words.endswith("after this hold") for words in asked)
