@@ -57,6 +57,41 @@ def recorded(name: str) -> dict[str, Any]:
     return core_document(json.loads(text))
 
 
+# How far a system made up by chance lies from its layout, as factors; one factor for all fields of a line.
+VARIED: tuple[tuple[str, tuple[str, ...], float, float], ...] = (
+    ("pipe", ("length",), 0.6, 1.2),
+    ("cable", ("length",), 0.6, 1.3),
+    ("storage_tank", ("diameter",), 0.9, 1.4),
+    ("well", ("drawdown_at_yield",), 0.6, 1.3),
+    ("well", ("static_level",), 0.7, 1.1),
+    ("outlet", ("required_flow",), 0.5, 0.8),
+    ("outlet", ("required_pressure",), 0.5, 0.8),
+    ("solar_array", ("module_power", "module_short_circuit_current", "module_maximum_power_current"), 0.95, 1.3),
+    ("battery_bank", ("block_capacity",), 0.7, 1.0),
+    ("pressure_tank", ("volume",), 0.9, 1.6),
+    ("hand_pump", ("bore", "stroke"), 0.9, 1.1),
+)
+
+
+def made_up(name: str, chance: random.Random) -> dict[str, Any]:
+    """Return a record of its own with the shape of a layout: another place, other sizes, other lengths."""
+    made = copy.deepcopy(recorded(name))
+    site = made["site"]
+    site["latitude"] = chance.choice((-1, 1)) * chance.uniform(5, 45)
+    site["altitude"] = chance.uniform(0, 2500)
+    for one in made["components"]:
+        if one["kind"] == "solar_array":
+            one["nameplate"]["azimuth"] = 180.0 if site["latitude"] > 0 else 0.0
+            one["nameplate"]["tilt"] = max(10.0, abs(site["latitude"]))
+    for kind, fields, low, high in VARIED:
+        for plate in (one["nameplate"] for one in [*made["components"], *made["runs"]] if one["kind"] == kind):
+            factor = chance.uniform(low, high)
+            for field in fields:
+                if plate.get(field) is not None:
+                    plate[field] *= factor
+    return made
+
+
 def as_it_stands(document: dict[str, Any], chance: random.Random) -> dict[str, Any]:
     """Return the document with every nameplate as the part really is."""
     made = copy.deepcopy(document)
