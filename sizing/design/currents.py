@@ -104,7 +104,7 @@ ARRAY_LIMIT = Limit(
     "1.25 × I_sc of all strings together", "NEC (NFPA 70, 2020) 690.8(A)(1); IEC 60364-7-712 (from memory)"
 )
 HOURS_LIMIT = Limit(
-    "US code family: × 1.25 again, as it lasts for hours", "NEC (NFPA 70, 2020) 690.8(B), 690.9(B), 215.3"
+    "US code family: × 1.25 again, as it lasts for hours", "NEC (NFPA 70, 2020) 690.8(B), 690.9(B), 215.3 (from memory)"
 )
 
 RULES = (
@@ -129,7 +129,10 @@ RULES = (
         purpose="Terminals are rated cooler than the cable: hours of sun heat them.",
         limits=(
             HOURS_LIMIT,
-            Limit("table 310.16 in the column of the terminals, 75 °C at most", "NEC (NFPA 70, 2020) 110.14(C)"),
+            Limit(
+                "table 310.16 in the column of the terminals, 75 °C at most",
+                "NEC (NFPA 70, 2020) 110.14(C) (from memory)",
+            ),
         ),
         evaluate=conductor_continuous,
         applies=counts_in_us,

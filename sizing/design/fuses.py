@@ -159,7 +159,7 @@ RULES = (
         subjects=(OvercurrentDevice,),
         purpose="A fuse that cannot interrupt the battery's fault current at its DC voltage explodes.",
         limits=(
-            Limit("not below the short-circuit current at the posts", "NEC (NFPA 70, 2020) 110.9"),
+            Limit("not below the short-circuit current at the posts", "NEC (NFPA 70, 2020) 110.9 (from memory)"),
             Limit("in an array's circuit not below its greatest current", "NEC (NFPA 70, 2020) 690.8(A)(1)"),
         ),
         evaluate=interrupting_rating,
