@@ -4,20 +4,19 @@ from django.db import migrations, models
 
 
 class Migration(migrations.Migration):
-
     dependencies = [
-        ('commissioning', '0015_retired_instruments'),
+        ("commissioning", "0015_retired_instruments"),
     ]
 
     operations = [
         migrations.AddField(
-            model_name='device',
-            name='shut_at',
+            model_name="device",
+            name="shut_at",
             field=models.DateTimeField(blank=True, null=True),
         ),
         migrations.AddField(
-            model_name='device',
-            name='shut_words',
+            model_name="device",
+            name="shut_words",
             field=models.TextField(blank=True),
         ),
     ]

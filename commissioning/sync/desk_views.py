@@ -15,6 +15,7 @@ from commissioning.htmx import HtmxHttpRequest
 from commissioning.models import Device, Event, Quarantined, Site
 from commissioning.moments import moment_words, zone_of
 from commissioning.office_only import office_only
+from commissioning.sync.lost_phones import let_phone_in, shut_phone_out
 from commissioning.sync.phone_file import MOST_BYTES, bring_in
 from commissioning.sync.settle_forms import PhoneFileForm, ReasonForm
 from commissioning.sync.settle_services import drop_item
@@ -80,6 +81,23 @@ def item_drop(request: HtmxHttpRequest, item_id: UUID) -> HttpResponse:
     return render(request, "sync/item_drop.html", context)
 
 
+@office_only
+@require_http_methods(["GET", "POST"])
+def phone_shut(request: HtmxHttpRequest, device_id: UUID) -> HttpResponse:
+    """Show a phone; a POST shuts it out as lost, with a reason, or lets it in again."""
+    device = get_object_or_404(Device, pk=device_id)
+    form = ReasonForm(request.POST if request.method == "POST" and device.shut_at is None else None)
+    if request.method == "POST" and device.shut_at is not None:
+        let_phone_in(device=device, actor=request.user)
+        messages.success(request, "It is let in again: what it still holds is taken in when it is sent again.")
+        return redirect("phones")
+    if form.is_valid():
+        ended = shut_phone_out(device=device, words=form.cleaned_data["reason"], actor=request.user)
+        messages.success(request, f"Shut out. Its people are signed out everywhere ({ended} sign-ins ended).")
+        return redirect("phones")
+    return render(request, "sync/phone_shut.html", {"one": _phone_alone(device), "form": form})
+
+
 def _item(one: Quarantined) -> Shown:
     faults = [f"{place}: {reason}" if place != "$" else reason for place, reason in json.loads(one.faults).items()]
     return {
@@ -129,4 +147,13 @@ def _phones() -> list[Shown]:
 
 
 def _phone(one: Device, last: int, when: Any) -> Shown:
-    return {"id": str(one.pk)[:8], "people": ", ".join(str(p) for p in one.people.all()), "last": last, "when": when}
+    people = ", ".join(str(p) for p in one.people.all())
+    return {
+        "id": one.pk, "name": str(one.pk)[:8], "people": people, "last": last, "when": when, "shut_at": one.shut_at,
+        "shut_words": one.shut_words,
+    }  # fmt: skip
+
+
+def _phone_alone(one: Device) -> Shown:
+    sent = Event.objects.filter(device=str(one.pk)).aggregate(last=Max("device_sequence"), when=Max("received_at"))
+    return _phone(one, sent["last"] or 0, sent["when"] or one.first_seen_at)

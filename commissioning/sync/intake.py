@@ -17,6 +17,7 @@ from commissioning import evidence, judging
 from commissioning.models import Choice, Event, Measurement, Site, User, Visit
 from commissioning.models.event import Origin
 from commissioning.sync.item_form import BadItemError, Ready, checked, refuse_what_is_not_sent
+from commissioning.sync.lost_phones import faults_of_phone, shut_phones
 from commissioning.sync.quarantine import set_apart
 from commissioning.sync.strict import Faults, printable
 from commissioning.sync.what_went_wrong import Waits, faults_of
@@ -50,6 +51,7 @@ class Intake:
     authors: dict[str, User]  # by handle
     origin: Origin = Origin.PHONE
     sites: dict[UUID, Site] = field(default_factory=dict)
+    shut: set[UUID] = field(default_factory=set)
     results: dict[int, Result] = field(default_factory=dict)
     to_judge: list[Measurement] = field(default_factory=list)
     here_before: list[UUID] = field(default_factory=list)
@@ -67,6 +69,7 @@ class Intake:
     def _taken(self, items: Sequence[Any]) -> list[Result]:
         ready = self._checked(items)
         self.sites = Site.objects.for_user(self.sender).in_bulk({one.site_id for one in ready.values()})
+        self.shut = shut_phones()
         left = sorted(ready, key=lambda place: ready[place].place)
         while left:
             states = [self._pass(ready, run) for run in _runs(ready, left)]
@@ -97,6 +100,7 @@ class Intake:
         item = one.item
         try:
             refuse_what_is_not_sent(one, self.sites)
+            self._refuse_a_lost_phone(one)
             return evidence.prepared(
                 site=self.sites[one.site_id], kind=item["kind"], body=item["body"], actor=self._author(one),
                 origin=self.origin, event_id=one.id, device=item["device"], device_sequence=item["n"], at=one.wall,
@@ -104,6 +108,12 @@ class Intake:
             )  # fmt: skip
         except (ValueError, LookupError) as error:
             return self._not_taken(one, error)
+
+    def _refuse_a_lost_phone(self, one: Ready) -> None:
+        """Refuse what a phone that is shut out sends; what it sent before stays stored, and is said to be."""
+        faults = faults_of_phone(one.item["device"], self.shut)
+        if faults and not Event.objects.filter(pk=one.id).exists():
+            raise evidence.RefusedError(faults)
 
     def _author(self, one: Ready) -> User:
         author = self.authors.get(one.item["user"])

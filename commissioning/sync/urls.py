@@ -17,5 +17,6 @@ urlpatterns = [
     path("visit/<uuid:visit_id>/choose/<path:owed_id>/", settle_views.measurement_choose, name="measurement-choose"),
     path("visit/<uuid:visit_id>/photos/awaited/", settle_views.photos_awaited, name="photos-awaited"),
     path("office/phones/", desk_views.phones, name="phones"),
+    path("office/phones/<uuid:device_id>/", desk_views.phone_shut, name="phone-shut"),
     path("office/phones/<uuid:item_id>/drop/", desk_views.item_drop, name="item-drop"),
 ]

@@ -24,7 +24,17 @@ from commissioning.acceptance.services import ask_question
 from commissioning.handover.services import draft_of, issue_sheet
 from commissioning.items import digest_of_item
 from commissioning.middleware import FOR_PROGRAMS
-from commissioning.models import Contact, Event, LaboratoryReport, LaboratorySample, Quarantined, Question, User, Visit
+from commissioning.models import (
+    Contact,
+    Device,
+    Event,
+    LaboratoryReport,
+    LaboratorySample,
+    Quarantined,
+    Question,
+    User,
+    Visit,
+)
 from commissioning.office.instrument_services import keep_instrument
 from commissioning.office.laboratory_services import keep_report, send_sample
 from commissioning.owner import load_out
@@ -102,7 +112,7 @@ def world(technician: User, office: User, monkeypatch: pytest.MonkeyPatch) -> Wo
         "token": "seven", "uidb64": "x", "owed_id": "turbidity:W1", "sha256": picture["sha256"],
         "link_token": make_link(site=site, actor=office), "handle": technician.handle, "instrument_id": meter.pk,
         "sample_id": report.sample_id, "report_id": report.pk, "item_id": set_apart(visit, technician).pk,
-        "question_id": asked_on(visit, office).pk,
+        "question_id": asked_on(visit, office).pk, "device_id": Device.objects.get().pk,
     }  # fmt: skip
     return World(visit, ids)
 
