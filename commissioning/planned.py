@@ -50,7 +50,8 @@ def _taken(site: Site) -> dict[Owed, datetime]:
 
 def _visits(site: Site) -> tuple[datetime, datetime]:
     """Return when the last start-up ended, and when the last visit did; this moment where none has."""
-    ended = list(site.visits.exclude(ended_at=None).order_by("ended_at").values_list("kind", "ended_at"))
+    rows = site.visits.exclude(ended_at=None).order_by("ended_at").values_list("kind", "ended_at")
+    ended = [(kind, at) for kind, at in rows if at is not None]
     last = ended[-1][1] if ended else timezone.now()
     return next((at for kind, at in reversed(ended) if kind == VisitKind.START_UP), last), last
 

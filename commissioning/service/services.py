@@ -1,5 +1,6 @@
 """What a person does on a return that belongs to no check."""
 
+from typing import cast
 from uuid import UUID
 
 from django.db import transaction
@@ -19,5 +20,4 @@ def keep_saying(*, visit: Visit, id: UUID, symptoms: list[str], words: str, acto
         return known
     body = {"id": str(id), "visit": str(visit.pk), "symptoms": symptoms, "words": words.strip()}
     event = evidence.append(site=visit.site, kind=KIND, body=body, actor=actor, event_id=event_id(id, KIND))
-    made: OwnerSaid = event.projected
-    return made
+    return cast(OwnerSaid, event.projected)
