@@ -46,6 +46,8 @@ class Worked:
     lines: tuple[Line, ...]
     steps: tuple[Step, ...]
     missing: str = ""
+    wants_reading: bool = False
+    """Whether what is missing can be typed at the check itself."""
 
 
 def worked(
@@ -68,7 +70,8 @@ def _done(one: Sum, case: Case) -> Worked:
     try:
         lines = one.of(here)
     except (MissingDataError, OutOfRangeError, SystemShapeError) as problem:
-        return Worked(one.title, (), (), getattr(problem, "words", "") or str(problem))
+        words, owner = getattr(problem, "words", "") or str(problem), getattr(problem, "owner", "")
+        return Worked(one.title, (), (), words, wants_reading=owner == "reading")
     return Worked(one.title, tuple(lines), tuple(here.w.steps))
 
 
@@ -152,7 +155,7 @@ def well_drawdown(case: Case) -> list[Line]:
             today = case.w.call("C_s", specific_capacity, flow=flow, drawdown=found[0].value)
             found.append(Line("specific capacity today", today, Q.SPECIFIC_CAPACITY))
     if not found:
-        raise MissingDataError("reading", "level", "level or flow is wanted: type what you have, and work it out")
+        raise MissingDataError("reading", "level", "neither the level nor the flow has been typed")
     return found
 
 

@@ -63,7 +63,8 @@ class CardForm(forms.ModelForm):  # type: ignore[type-arg]  # generic in its stu
         codes = {one.code: one.symbol or "1" for q in Quantity for one in units.offered(q)}
         self.fields["unit"].choices = list(codes.items())  # type: ignore[attr-defined]  # the same
         if self.instance.unit:
-            self.initial |= self._as_kept(units.unit(self.instance.unit, Quantity(self.instance.quantity)).symbol)
+            own = units.unit(self.instance.unit, Quantity(self.instance.quantity))
+            self.initial.update(self._as_kept(own.symbol))
 
     def _as_kept(self, symbol: str) -> dict[str, str]:
         """Return the statement as it is on the card. What is written as an amount needs no digit beside it."""

@@ -209,11 +209,16 @@ def context_of(request: HtmxHttpRequest, page: Page, form: MeasurementForm | Non
         "result": result_of(line, page.progress, request.GET.get("unit", "")), "can_retake": not refusal,
         "comparison_url": page.beside.comparison_url(line.measurement) if line.measurement else "",
         "photos": list(line.measurement.photos.all()) if line.measurement else [],
-        "sums": sums_shown(line, page.progress, seen, form, check.way(page.way).key) if form else [],
-        "sums_asked": page.works_out,
+        **_sums(page, seen, form),
         **_asked(page),
         **_form_context(page, form if not refusal or (form and form.is_bound) else None), **_ways_on(page, seen),
     }  # fmt: skip
+
+
+def _sums(page: Page, seen: judging.Around, form: MeasurementForm | None) -> dict[str, object]:
+    """Return the sums at the step, with what is typed so far; and whether typing more could help any of them."""
+    found = sums_shown(page.line, page.progress, seen, form, page.line.check.way(page.way).key) if form else []
+    return {"sums": found, "sums_asked": page.works_out, "sums_wait": any(one.is_helped_by_typing for one in found)}
 
 
 def _asked(page: Page) -> dict[str, object]:

@@ -33,6 +33,7 @@ class SumShown:
     lines: tuple[LineShown, ...]
     steps: tuple[showing.StepShown, ...]
     missing: str
+    is_helped_by_typing: bool
 
 
 def sums_shown(
@@ -76,7 +77,7 @@ def _without_doubt(found: Any) -> dict[str, Value | MissingDataError]:
 def _shown(one: Worked, system: str) -> SumShown:
     lines = tuple(LineShown(each.words, _figure(each, system)) for each in one.lines)
     steps = tuple(showing.step_shown(_plain(step), one.lines[0].quantity) for step in one.steps) if one.lines else ()
-    return SumShown(one.title, lines, steps, one.missing)
+    return SumShown(one.title, lines, steps, one.missing, bool(lines) or one.wants_reading)
 
 
 def _figure(one: sums.Line, system: str) -> str:

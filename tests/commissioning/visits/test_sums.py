@@ -69,11 +69,16 @@ def test_a_form_after_the_sum_is_kept_as_ever(as_technician: Client, clinic: Vis
 def test_a_sum_that_lacks_something_says_what(as_technician: Client, visit: Visit) -> None:
     page = text(as_technician.get(url_of(visit, "chlorine_dose:W1")))
     assert "Cannot be worked out yet: " in page
+    assert "Work it out with what is typed" not in page  # nothing that can be typed here would help
 
 
 def test_without_a_token_as_on_a_phone_there_is_no_button(as_technician: Client, clinic: Visit) -> None:
     """What is kept on a phone is rendered without a token: no server stands behind its forms."""
-    shown = {"sums": as_technician.get(url_of(clinic, PRECHARGE)).context["sums"], "sums_asked": False}
+    shown = {
+        "sums": as_technician.get(url_of(clinic, PRECHARGE)).context["sums"],
+        "sums_asked": False,
+        "sums_wait": True,
+    }
     page = html.unescape(render_to_string("visits/_sums.html", {**shown, "csrf_token": ""}))
     assert "186.2\u00a0kPa" in page
     assert "Work it out" not in page
