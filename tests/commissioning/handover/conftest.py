@@ -19,7 +19,8 @@ WAVE = "[[[10,40,0],[30,10,16],[60,50,40],[120,20,90]]]"
 
 @pytest.fixture
 def visit(technician: Any) -> Visit:
-    return begin_up(technician)
+    """Return it as it is read again: its number, as it was given, is a text."""
+    return Visit.objects.select_related("site").get(pk=begin_up(technician).pk)
 
 
 @pytest.fixture

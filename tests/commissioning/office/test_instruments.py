@@ -144,6 +144,20 @@ def test_a_concession_counts_for_what_was_known_when_it_was_granted(visit, meter
     assert line(visit).is_good
 
 
+def test_what_was_conceded_before_it_was_found_bad_can_be_conceded_again(as_office, visit, meter, technician, office):
+    read(visit, meter, technician, readings=[
+        {"input": "depth", "typed": "1.05", "unit": "m", "label": "", "instrument": str(meter.pk)},
+    ])  # fmt: skip
+    url = reverse("concession-grant", args=[visit.pk, "fill_stop_level:LS1"])
+    assert as_office.post(url, {"reason": "Low enough."}).status_code == 302
+    assert "It is conceded already." in as_office.post(url, {"reason": "Twice."}).text
+    body = {"id": str(uuid4()), "instrument": str(meter.pk), "since": "2025-04-14", "words": "Reads short."}
+    evidence.append(site=None, kind="instrument.found_bad", body=body, actor=office)  # just now, after the concession
+    assert line(visit).in_doubt
+    assert as_office.post(url, {"reason": "Low enough all the same."}).status_code == 302
+    assert line(visit).is_good
+
+
 def test_page_keeps_a_card_a_calibration_and_what_was_found(as_office: Client, visit, technician):
     assert as_office.post(reverse("instrument-new"), TYPED).status_code == 302
     meter = Instrument.objects.get(tag="DP9")
