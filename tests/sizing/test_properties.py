@@ -48,7 +48,7 @@ from tests.sizing.ranges import Span, span_of
 from tests.sizing.test_working import FORMULAS
 
 Formula = Callable[..., Any]
-FAST, LONG = 60, 1500
+FAST, LONG = 15, 1500
 PLAIN = (float, int)
 
 
