@@ -17,11 +17,16 @@ class Warranty:
     installed: date | None
     until: date | None
 
+    def runs_on(self, day: date) -> bool:
+        """Whether the warranty runs on a day; its last day is one."""
+        return self.until is not None and day <= self.until
+
     def words(self, today: date) -> str:
         """Return how the warranty stands on a day; empty where its end is not known."""
         if self.until is None:
             return ""
-        return f"{'still under warranty until' if today <= self.until else 'warranty ended'} {day_words(self.until)}"
+        stands = "still under warranty until" if self.runs_on(today) else "warranty ended"
+        return f"{stands} {day_words(self.until)}"
 
     @property
     def installed_words(self) -> str:

@@ -29,6 +29,9 @@ def component_replace(request: HtmxHttpRequest, site_id: UUID, item_id: UUID) ->
         if form.cleaned_data["is_same"]:
             return redirect("record-detail", site.pk)
         return redirect("component-edit", site.pk, new)
-    context = {"site": site, "title": called(there), "there": there, "form": form,
-               "warranty": warranty_of(there).words(today)}  # fmt: skip
+    old = warranty_of(there)
+    context = {
+        "site": site, "title": called(there), "there": there, "form": form,
+        "warranty": old.words(today) if old.runs_on(today) else "",
+    }  # fmt: skip
     return render(request, "asbuilt/item_replace.html", context)

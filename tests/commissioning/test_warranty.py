@@ -120,6 +120,14 @@ def test_a_new_one_has_its_own_day_and_not_the_old_ones_warranty(
     assert "principle" in new.nameplate  # what the maker printed holds for the new one too
 
 
+def test_nobody_is_told_to_keep_an_old_one_whose_warranty_ended(
+    as_technician: Client, site: Site, technician: Any
+) -> None:
+    fit(site, technician, "2020-04-14", "24")
+    url = reverse("component-replace", args=[site.pk, pump(site).pk])
+    assert "warranty" not in as_technician.get(url).content.decode().replace("warranty of the new one", "")
+
+
 def test_a_copied_record_brings_no_papers_along(site: Site, technician: Any) -> None:
     fit(site, technician, "2024-04-14", "24")
     assert not any("installed_on" in change.get("nameplate", {}) for change in changes_like(site))
