@@ -131,9 +131,11 @@ def test_a_task_counts_from_the_day_on_which_all_its_checks_were_taken(first: Vi
     measure(between, "strokes_to_water", "HP1", ("strokes", "4", "1"), actor=technician, at=LATER - timedelta(days=100))
     late = visit_on(first.site, technician, "service", at=LATER)
     assert "not on record" in {**told(late, "tasks"), **told(late, "tasks_later")}[STROKES][0]  # one half is not it
-    strokes(between, technician, LATER - timedelta(days=99))
+    fifty_ago = LATER - timedelta(days=50)
+    rows = [r for n in "123" for r in (("volume", "15", "L", n), ("strokes", "40", "1", n))]
+    measure(between, "volume_per_stroke", "HP1", *rows, actor=technician, at=fifty_ago)
     words, when = told(late, "tasks_later")[STROKES]
-    assert (words, when) == ("HP1 · last shown done 5 January 2026", "due in 266 days")
+    assert (words, when) == ("HP1 · last shown done 4 January 2026", "due in 265 days")
 
 
 def test_what_was_shown_on_a_part_that_is_gone_shows_nothing_of_the_new_one(

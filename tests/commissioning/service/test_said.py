@@ -146,7 +146,7 @@ const visit = m.standingOf(it.pack, it.records, () => null);
 return visit.all.map((line) => [line.id, line.first, line.isOptional]);"""
 
 
-@pytest.mark.parametrize("before", [[], ["air"]])
+@pytest.mark.parametrize("before", [[], ["water_changed"]])
 def test_phone_puts_first_what_the_server_does(visit: Visit, technician: Any, before: list[str]) -> None:
     """Said on the phone, over a pack in which nothing was said, or something else."""
     if before:
@@ -155,7 +155,7 @@ def test_phone_puts_first_what_the_server_does(visit: Visit, technician: Any, be
     checks = {line.check.key: check_data(line.check) for line in (*progress.lines, *progress.offered)}
     pack = {**standing_of(progress), "zone": visit.site.zone, "units": unit_table("metric"), "checks": checks,
             "known": [], "user": "", "name": "", "asked": asked_first(progress)}  # fmt: skip
-    body = {"id": str(uuid4()), "visit": str(visit.pk), "symptoms": ["hand_pump", "less_than_before"], "words": ""}
+    body = {"id": str(uuid4()), "visit": str(visit.pk), "symptoms": ["hand_pump", "since_storm"], "words": ""}
     item = {"body": body, "clock": {"wall": timezone.now().isoformat()}}
     records = [{"id": "1", "kind": "owner.said", "state": "kept", "user": "", "item": item}]
     (found,) = run("standing.js", STANDING, [json.loads(json.dumps({"pack": pack, "records": records}))])
