@@ -7,7 +7,7 @@ from sizing.checks.needs import STATIC_LEVEL
 from sizing.checks.pocket import Pocket, Reduction, along
 from sizing.checks.power_now import greatest_input
 from sizing.checks.pump_flow import CAPACITY_TODAY, LIVE_CONTROLLER, TANK_LEVEL_IF_KNOWN
-from sizing.checks.pump_head import head_by_system, pump_of, settled_flow
+from sizing.checks.pump_head import head_by_system, lifts_into_a_tank, pump_of, settled_flow
 from sizing.checks.water_way import density
 from sizing.formulas.daily import daily_amount
 from sizing.formulas.limits import upper_limit
@@ -153,6 +153,7 @@ WELL_PUMP_SPECIFIC_ENERGY = Check(
     limits=(Limit("not above the pump's table at rated power, this well and these pipes, + 25 %", COMMON),),
     tier="full",
     at_service=True,
+    applies=lifts_into_a_tank,
     pocket=Pocket(server="all rows of the day together"),
 )  # fmt: skip
 

@@ -3,6 +3,7 @@
 import dataclasses
 
 from sizing.checks.case import Case
+from sizing.checks.pressure_zone import fillers_of
 from sizing.checks.water_way import density, in_line, lost_on_the_way
 from sizing.errors import MissingDataError
 from sizing.formulas.levels import (
@@ -16,9 +17,9 @@ from sizing.formulas.levels import (
 from sizing.formulas.pumps import total_dynamic_head
 from sizing.formulas.water import pressure_head
 from sizing.formulas.wells import drawdown_at_flow, specific_capacity
-from sizing.parts import Junction, StorageTank, Valve, Well
+from sizing.parts import Junction, PressureTank, StorageTank, Valve, Well
 from sizing.pumping import operating_point, tank_filled_by
-from sizing.system import Node, Run, State
+from sizing.system import Node, Run, State, System
 from sizing.working import Working
 
 
@@ -30,6 +31,15 @@ def pump_of(case: Case) -> Node:
 def rising_line(case: Case, pump: Node) -> tuple[Node, list[Run]]:
     """Return the tank that a pump fills and the pipes on the way, or raise MissingDataError."""
     return case.system.path_between(pump.tag, "discharge", StorageTank, "pipe")
+
+
+def lifts_into_a_tank(system: System, tag: str) -> bool:
+    """Whether a pump lifts to a height: not one that works against a pressure tank alone. Without either, it may."""
+    try:
+        system.path_between(tag, "discharge", StorageTank, "pipe")
+    except MissingDataError:
+        return not any(tag in {one.tag for one in fillers_of(system, tank)} for tank in system.of(PressureTank))
+    return True
 
 
 def wellhead(case: Case, pump: Node) -> tuple[Node, list[Run]]:

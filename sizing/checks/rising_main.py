@@ -17,7 +17,7 @@ from sizing.checks.pump_flow import (
     PUMPED,
     TANK_LEVEL_IF_KNOWN,
 )
-from sizing.checks.pump_head import outlet_elevation, pump_of, rising_line, wellhead
+from sizing.checks.pump_head import lifts_into_a_tank, outlet_elevation, pump_of, rising_line, wellhead
 from sizing.checks.shut import head_without_flow
 from sizing.checks.water_way import density, in_line, lost_on_the_way
 from sizing.checks.well_water import JET
@@ -145,6 +145,7 @@ WELLHEAD_PRESSURE = Check(
     gate="fill_tank",
     needs_sun=True,
     at_service=True,
+    applies=lifts_into_a_tank,
 )
 
 

@@ -7,6 +7,7 @@ from sizing.checks.catalogue import CHECKS
 from sizing.system import System, build
 from sizing.verdict import Verdict
 from tests.sizing.checks.measured import STILL, Taken, changed, expected, finding, good, judged
+from tests.sizing.more_systems import heron_farm
 from tests.sizing.systems import L_PER_MIN, plate, quince_ridge
 from tests.sizing.working_steps import assert_all_recompute
 
@@ -104,3 +105,12 @@ def test_conductivity_with_and_without_compensation_agree() -> None:
     # Directive (EU) 2020/2184 (from memory): 2500 µS/cm at 20 °C, 2764 at 25 °C
     assert expected(plain).upper == pytest.approx(0.2764, rel=1e-3)
     assert finding(changed(good("conductivity", "compensated"), compensated=(0.30, 5e-4))).verdict is Verdict.OUTSIDE
+
+
+def test_a_pump_against_a_pressure_tank_alone_is_not_asked_for_a_height() -> None:
+    for key in ("wellhead_pressure", "well_pump_specific_energy"):
+        assert CHECKS[key].subjects(build(heron_farm())) == []
+        assert CHECKS[key].subjects(build(quince_ridge())) == ["PU1"]
+        document = quince_ridge()
+        document["runs"] = [one for one in document["runs"] if one["tag"] != "P5"]
+        assert CHECKS[key].subjects(build(document)) == ["PU1"]  # nothing on record: it is then said what is missing
