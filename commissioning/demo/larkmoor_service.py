@@ -17,12 +17,20 @@ REST = Story(
     begins="13:20", sky=0.93, air=27.0,
     given={
         "pump_cable_insulation": {"insulation": "320", "test_voltage": "500"},
-        "array_insulation": {"insulation": "260", "test_voltage": "500"},
-        "bond_resistance": {"rows": "array frame, controller case, well casing"},
+        "array_insulation": {"insulation": "405", "test_voltage": "500"},
+        "electrode_resistance": {
+            "resistance@52 %": "11.9", "resistance@62 %": "12.4", "resistance@72 %": "12.8",
+        },
+        "bond_resistance": {
+            "rows": "array frame, controller case, well casing", "resistance@array frame": "0.19",
+            "resistance@controller case": "0.09", "resistance@well casing": "0.25",
+        },
         "well_pump_current": {"current": "7.6"},
         "phase_unbalance": {"lead_1": "7.58", "lead_2": "7.55", "lead_3": "7.66"},
         "tank_level": {"level": "1.62"},
-        "volume_per_stroke": {"volume": "~11.2", "strokes": "40"},
+        "delivery_flow:O1": {"flow": "18.1", "pressure": "156"},
+        "delivery_flow:O2": {"flow": "23.5", "pressure": "155"},
+        "volume_per_stroke": {"volume": "11.2", "strokes": "40"},
         "tightness_whole": {
             "pressure@start": "181.4", "pressure@settled": "180.9", "pressure@end": "180.4",
             "temperature@settled": "22.0", "temperature@end": "22.0",
@@ -41,7 +49,7 @@ def first(site: Site, technician: User, day: date) -> None:
     scribe = begin(site, "service", technician, day, "08:20")
     take(
         scribe, scribe.at("08:40"), "static_level", "W1",
-        R("level", "32.21", "m", "1", "DP1"), R("level", "32.22", "m", "2", "DP1", "09:00"),
+        R("level", "31.64", "m", "1", "DP1"), R("level", "31.63", "m", "2", "DP1", "09:00"),
     )  # fmt: skip
     sun(scribe, scribe.at("10:40"), "842")
     heat(scribe, scribe.at("10:41"), "48.0")
@@ -50,7 +58,7 @@ def first(site: Site, technician: User, day: date) -> None:
     take(scribe, scribe.at("11:20"), "sand", "W1", R("sand", "< 0.1", "mL/L"))
     take(
         scribe, scribe.at("11:32"), "pumping_level", "W1",
-        R("level", "37.06", "m", by="DP1"), R("flow", "29.4", "L/min", by="FM1"), R("minutes", "40", "min"),
+        R("level", "36.48", "m", by="DP1"), R("flow", "29.4", "L/min", by="FM1"), R("minutes", "40", "min"),
     )  # fmt: skip
     take(scribe, scribe.at("12:02"), "tank_level", "T1", R("level", "0.94", "m"))
     take(
@@ -69,8 +77,7 @@ def second(site: Site, technician: User, day: date) -> None:
     scribe = begin(site, "service", technician, day, "08:30")
     take(
         scribe, scribe.at("08:45"), "static_level", "W1",
-        R("level", "33.04", "m", "1", "DP1"), R("level", "33.05", "m", "2", "DP1", "09:05"),
-        note="late in the dry season",
+        R("level", "31.63", "m", "1", "DP1"), R("level", "31.64", "m", "2", "DP1", "09:05"),
     )  # fmt: skip
     sun(scribe, scribe.at("10:50"), "861")
     heat(scribe, scribe.at("10:51"), "49.5")
@@ -80,7 +87,7 @@ def second(site: Site, technician: User, day: date) -> None:
     take(scribe, scribe.at("11:38"), "sand", "W1", R("sand", "0.3", "mL/L"), note="fine, grey")
     take(
         scribe, scribe.at("11:45"), "pumping_level", "W1",
-        R("level", "38.66", "m", by="DP1"), R("flow", "25.4", "L/min", by="FM1"), R("minutes", "40", "min"),
+        R("level", "37.24", "m", by="DP1"), R("flow", "25.4", "L/min", by="FM1"), R("minutes", "40", "min"),
     )  # fmt: skip
     sun(scribe, scribe.at("11:56"), "902")
     heat(scribe, scribe.at("11:57"), "52.0")
