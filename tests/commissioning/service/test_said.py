@@ -125,14 +125,11 @@ def test_another_persons_visit_and_no_login(client: Client, visit: Visit) -> Non
     assert not OwnerSaid.objects.exists()
 
 
-@pytest.mark.parametrize(
-    "body",
-    [{"symptoms": [], "words": " "}, {"symptoms": ["air", "air"], "words": ""}, {"symptoms": ["x"], "words": ""}],
-)
-def test_append_door_refuses_what_says_nothing(visit: Visit, technician: Any, body: dict[str, Any]) -> None:
-    whole = {"id": str(uuid4()), "visit": str(visit.pk), **body}
-    with pytest.raises(evidence.RefusedError):
-        evidence.append(site=visit.site, kind="owner.said", body=whole, actor=technician)
+def test_append_door_refuses_what_says_nothing(visit: Visit, technician: Any) -> None:
+    for symptoms, words in (([], " "), (["air", "air"], ""), (["x"], "")):
+        body = {"id": str(uuid4()), "visit": str(visit.pk), "symptoms": symptoms, "words": words}
+        with pytest.raises(evidence.RefusedError):
+            evidence.append(site=visit.site, kind="owner.said", body=body, actor=technician)
 
 
 def test_database_refuses_to_change_what_was_said(visit: Visit, technician: Any) -> None:
