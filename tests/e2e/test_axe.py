@@ -1,6 +1,6 @@
 """Every page of the logbook through axe, on a phone and at a desk, in the light and in the dark.
 
-The pages are those of the resolver, in the world of the matrix. In every run one or two of each room; with --long all.
+The pages are those of the resolver, in the world of the matrix. In every run a few; with --long all.
 """
 
 from collections.abc import Iterator
@@ -22,10 +22,8 @@ NO_PAGES = {
 }  # fmt: skip
 """What answers with a file, or a program."""
 
-OF_EACH_ROOM = (
-    "measurement", "arrival", "component-edit", "acceptance-detail", "sheet-detail", "waiting", "owner-link-page",
-    "phones",
-)  # fmt: skip
+ON_PHONE = ("measurement", "arrival", "component-edit", "owner-link-page")
+AT_DESK = ("acceptance-detail", "sheet-detail", "waiting", "phones")
 STRANGERS = {"sign-in", "password-reset", "password-reset-sent", "password-reset-confirm"}
 TARGET = 48  # px, look.md: hands in gloves
 SMALL_TARGETS = """
@@ -58,12 +56,13 @@ def served(in_demo: Path) -> Iterator[tuple[World, str]]:
     server.terminate()
 
 
-def pages(world: World, is_long: bool) -> list[str]:
+def pages(is_phone: bool, is_long: bool) -> list[str]:
     """Return the names of the pages to be seen."""
     there = [name for name, (_, office) in ANSWERS.items() if office.startswith("200") and name not in NO_PAGES]
-    return [*there, "sign-in"] if is_long else list(OF_EACH_ROOM)
+    return [*there, "sign-in"] if is_long else list(ON_PHONE if is_phone else AT_DESK)
 
 
+@pytest.mark.long
 def test_what_is_left_out_is_no_page(served: tuple[World, str], client: Any) -> None:
     world, _ = served
     client.force_login(world.office, backend="django.contrib.auth.backends.ModelBackend")
@@ -80,7 +79,7 @@ def test_every_page_is_for_everybody(
     faults: list[str] = []
     context, strange = browser.new_context(base_url=url, **screen), browser.new_context(base_url=url, **screen)
     sign_in(context, url, world.office)
-    for name in pages(world, is_long):
+    for name in pages(is_phone, is_long):
         page = (strange if name in STRANGERS else context).new_page()
         page.goto(world.address(name))
         faults += [f"{name}: {one}" for one in seen_on(page, accessibility_faults, is_phone, is_long)]
