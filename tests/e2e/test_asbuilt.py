@@ -26,6 +26,7 @@ def pages(site: Site) -> list[str]:
     ]
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("options", [PHONE, pytest.param(DESK, marks=pytest.mark.long)], ids=["phone", "desk"])
 def test_pages_have_no_accessibility_faults_and_do_not_scroll_sideways(
     open_page: Callable[..., Any],

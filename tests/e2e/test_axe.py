@@ -22,8 +22,8 @@ NO_PAGES = {
 }  # fmt: skip
 """What answers with a file, or a program."""
 
-ON_PHONE = ("measurement", "arrival", "component-edit", "owner-link-page")
-AT_DESK = ("acceptance-detail", "sheet-detail", "waiting", "phones")
+ON_PHONE = ("measurement", "owner-link-page")
+AT_DESK = ("acceptance-detail", "waiting")
 STRANGERS = {"sign-in", "password-reset", "password-reset-sent", "password-reset-confirm"}
 TARGET = 48  # px, look.md: hands in gloves
 SMALL_TARGETS = """

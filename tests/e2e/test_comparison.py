@@ -13,6 +13,7 @@ from tests.e2e.conftest import PHONE
 pytestmark = pytest.mark.django_db(transaction=True)
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_pages_have_no_accessibility_fault_and_fit_a_small_phone(
     open_page: Any, accessibility_faults: Any, technician: Any, scheme: str

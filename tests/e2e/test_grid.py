@@ -31,7 +31,7 @@ def cell(page: Any, row: int, column: str) -> str:
     return str(page.input_value(f"#plate-performance-{row}-{column}"))
 
 
-@pytest.mark.parametrize("separator", ["\t", ";", ","])
+@pytest.mark.parametrize("separator", ["\t", *(pytest.param(one, marks=pytest.mark.long) for one in ";,")])
 def test_pasted_rows_fill_the_table_and_are_kept(
     open_page: Callable[..., Any], technician: Any, separator: str
 ) -> None:

@@ -19,6 +19,7 @@ pytestmark = [
 ]
 
 
+@pytest.mark.long
 def test_office_issues_a_sheet_and_the_public_page_vouches_for_the_file(
     open_page: Any, office: Any, technician: Any, tmp_path: Any
 ) -> None:
@@ -60,6 +61,7 @@ def test_office_issues_a_sheet_and_the_public_page_vouches_for_the_file(
     assert public.get_by_text("Authentic: sheet").is_visible()
 
 
+@pytest.mark.long
 def test_pages_of_acceptance_and_sheet_can_be_read_by_all(
     open_page: Any, office: Any, technician: Any, accessibility_faults: Any, monkeypatch: Any, is_long: bool
 ) -> None:

@@ -20,6 +20,7 @@ def test_person_signs_in_and_out_on_a_phone(open_page, technician):
     assert page.get_by_role("heading", name="Sign in").is_visible()
 
 
+@pytest.mark.long
 @pytest.mark.parametrize(("screen", "scheme"), [(PHONE, "light"), (DESK, "dark")], ids=["phone light", "desk dark"])
 def test_public_pages_have_no_accessibility_fault(open_page, accessibility_faults, screen, scheme):
     page = open_page(PUBLIC[0], color_scheme=scheme, **screen)

@@ -124,6 +124,7 @@ PAGES = (
 )
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_pages_have_no_accessibility_fault_and_fit_a_small_phone(
     open_page, accessibility_faults, technician, visit, scheme

@@ -18,6 +18,7 @@ from PIL import Image
 
 from commissioning import evidence, pdf, snapshot
 from commissioning.models import Event, Measurement, Photo, Sheet, Signature, Site, Visit
+from commissioning.progress import progress_of
 from tests.e2e import job_hands as hands
 from tests.e2e.conftest import DESK, PHONE
 from tests.e2e.job_readings import GOOD, READINGS, ROWS, plates, repeated
@@ -29,16 +30,35 @@ pytestmark = [
 PASSWORD = "correct horse 7"
 NAME = "Quince Ridge school"
 MOST_STEPS = 80
+FIRST_STEPS = 10
 TYPED = {"W1", "PU1", "P2"}  # a plain nameplate, one with a table, and a run's
 CONDITIONS = {"irradiance:A1", "module_temperature:A1", "tank_level:T1", "bleach_strength:site"}
 
 
+def test_system_goes_from_its_layout_to_its_first_readings(open_page: Callable[..., Any], technician: Any) -> None:
+    """In every run; the desk's part of it is in `test_desk.py`, the rest of the visit in `test_offline_job.py`."""
+    phone = open_page("/", **PHONE)
+    hands.sign_in(phone, "marsh", PASSWORD)
+    site = record_site(phone, technician, types_all=False)
+    visit = begin_visit(phone, site, "start-up")
+    assert "Stands: no electrical work" in phone.inner_text("main")
+    hands.go_on(phone)
+    for _ in range(FIRST_STEPS):
+        take(phone)
+    taken = Measurement.objects.filter(visit__site__name=NAME)
+    assert taken.count() >= FIRST_STEPS - 2  # one was parked, one perhaps asked back
+    assert all(one.judgement() is not None for one in taken)
+    phone.goto(visit)
+    assert phone.locator("#owed .big").inner_text() == str(progress_of(Visit.objects.get()).owed_count)
+
+
+@pytest.mark.long
 def test_system_goes_from_its_layout_to_a_sheet_and_a_service(
-    open_page: Callable[..., Any], technician: Any, office: Any, tmp_path: Path, is_long: bool
+    open_page: Callable[..., Any], technician: Any, office: Any, tmp_path: Path
 ) -> None:
     phone = open_page("/", **PHONE)
     hands.sign_in(phone, "marsh", PASSWORD)
-    site = record_site(phone, technician, types_all=is_long)
+    site = record_site(phone, technician, types_all=True)
     visit = begin_visit(phone, site, "start-up")
     start_up(phone)
     take_what_is_offered(phone, visit)
@@ -50,7 +70,7 @@ def test_system_goes_from_its_layout_to_a_sheet_and_a_service(
     hands.sign_in(desk, "quill", PASSWORD)
     accept(desk)
     sheet = issue(desk)
-    address = read_paper(desk, sheet, tmp_path, ("A4", "Letter") if is_long else ("A4",))
+    address = read_paper(desk, sheet, tmp_path)
     public = open_page(address.partition("/v/")[1] + address.partition("/v/")[2], **PHONE)
     assert public.get_by_text("Genuine and current").is_visible()
     assert sheet.number in public.inner_text("h1")
@@ -64,7 +84,7 @@ def test_system_goes_from_its_layout_to_a_sheet_and_a_service(
 def record_site(page: Any, actor: Any, *, types_all: bool) -> str:
     """Begin a site from the starter layout, fill every nameplate, and return the address of its record.
 
-    In every run a few are typed, and the rest come by the append door: the long lane types them all.
+    `types_all`: whether each is typed, or but a few, while the rest come by the append door.
     """
     hands.follow(page, "New site")
     page.get_by_label("Name", exact=True).fill(NAME)
@@ -342,10 +362,10 @@ def issue(page: Any) -> Sheet:
     return sheet
 
 
-def read_paper(page: Any, sheet: Sheet, folder: Path, papers: tuple[str, ...]) -> str:
-    """Fetch the PDF on each paper, and return the address that the code on the first page holds."""
+def read_paper(page: Any, sheet: Sheet, folder: Path) -> str:
+    """Fetch the PDF on both papers, and return the address that the code on the first page holds."""
     files = {}
-    for paper in papers:
+    for paper in ("A4", "Letter"):
         link = page.locator(f"a[href$='{paper}.pdf']")
         if not link.count():  # only the office's own paper is printed on issue
             hands.press(page, f"Make the PDF, {paper}")

@@ -10,7 +10,7 @@ import pytest
 
 from tests.commissioning.sync.served import Server, WirePhone
 
-STEP = 97  # bytes between two cuts in the fast lane; in the long one every byte
+STEP = 197  # bytes between two cuts in the fast lane; in the long one every byte
 
 
 @pytest.fixture(scope="module")

@@ -50,6 +50,7 @@ def test_visit_taken_along_starts_cold_without_signal_within_three_seconds(open_
     assert loaded != "none"  # the style sheet has come along too
 
 
+@pytest.mark.long
 def test_page_that_did_not_come_along_says_so_and_leads_to_what_is_here(open_page, technician, visit):
     page = take_along(open_page, technician, visit)
     page.context.set_offline(True)
@@ -80,6 +81,7 @@ def test_visit_is_answered_from_the_phone_even_with_signal(open_page, technician
     assert page.evaluate("performance.getEntriesByType('navigation')[0].transferSize") == 0
 
 
+@pytest.mark.long
 def test_nothing_but_assets_and_bundles_is_ever_stored(open_page, technician, visit):
     """Browsing, and being sent to the sign-in page, leaves no page behind."""
     page = take_along(open_page, technician, visit)
@@ -135,6 +137,7 @@ def test_other_person_on_the_phone_does_not_see_the_former_ones_pages(
     assert run(page, "allPacks()") == []
 
 
+@pytest.mark.long
 def test_visit_leaves_the_phone_only_when_nothing_of_it_is_unsent(open_page, technician, visit):
     page = take_along(open_page, technician, visit)
     keep_one(page, visit)
@@ -151,6 +154,7 @@ def test_visit_leaves_the_phone_only_when_nothing_of_it_is_unsent(open_page, tec
     assert not [name for name in cache_names(page) if name.startswith("visit-")]
 
 
+@pytest.mark.long
 def test_half_written_bundle_is_not_looked_at(open_page, technician, visit):
     page = take_along(open_page, technician, visit)
     page.evaluate(
@@ -162,6 +166,7 @@ def test_half_written_bundle_is_not_looked_at(open_page, technician, visit):
     assert page.locator("h1").inner_text() == visit.site.name
 
 
+@pytest.mark.long
 def test_former_releases_assets_stay_one_release_longer(open_page, technician, visit):
     page = take_along(open_page, technician, visit)
     page.evaluate(
@@ -179,6 +184,7 @@ def test_former_releases_assets_stay_one_release_longer(open_page, technician, v
     assert page.evaluate("import('/static/phone/gone.1234.js').then((m) => m.from)") == "assets-former"
 
 
+@pytest.mark.long
 @pytest.mark.parametrize("scheme", ["light", pytest.param("dark", marks=pytest.mark.long)])
 def test_phones_own_pages_have_no_accessibility_fault_and_fit(
     open_page, accessibility_faults, technician, visit, scheme

@@ -68,13 +68,13 @@ def is_in_record(system: System, owner: str, field: str) -> bool:
     return field in part.declarations()
 
 
-def test_a_record_with_one_field_less_raises_nothing(document: dict[str, Any]) -> None:
-    """Each field in turn: every rule still gives a result, and what was met before without it stays met."""
-    for one in [*document["components"], *document["runs"]]:
-        for field in list(one["nameplate"]):
-            kept = one["nameplate"].pop(field)
-            assert design_check(build(document))
-            one["nameplate"][field] = kept
+def test_a_record_with_one_field_less_raises_nothing(document: dict[str, Any], is_long: bool) -> None:
+    """Each field in turn, or every third: every rule still gives a result; what was met before without it stays so."""
+    every = [(one, field) for one in [*document["components"], *document["runs"]] for field in one["nameplate"]]
+    for one, field in every if is_long else every[::3]:
+        kept = one["nameplate"].pop(field)
+        assert design_check(build(document))
+        one["nameplate"][field] = kept
 
 
 def test_a_record_with_one_component_less_raises_nothing(document: dict[str, Any]) -> None:
