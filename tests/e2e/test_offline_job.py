@@ -121,6 +121,8 @@ def test_visit_goes_on_without_signal_and_arrives_whole(on_site: OnSite) -> None
     hands.set_aside(page, "Cannot be taken", "labels come with the next lorry")
     page.wait_for_url("**/visit/*/")
     release(phone)
+    phone.open("module_temperature:A1/")
+    phone.keep(READINGS["module_temperature:A1"])
     rows(phone)
     replaced(phone)
     timed(phone)
@@ -181,8 +183,6 @@ def release(phone: OnSite) -> None:
 
 def rows(phone: OnSite) -> None:
     page = phone.page
-    phone.open("module_temperature:A1/")
-    phone.keep(READINGS["module_temperature:A1"])
     phone.open("well_pump_flow:PU1/")
     for number, row in enumerate(ROWS, 1):
         for name, text in row.items():
