@@ -14,4 +14,3 @@ def section_of(site: Site, *, is_print: bool = False) -> str:
         return drawn_section(snapshot.text_now(site), site.unit_system, is_print=is_print)
     except SystemShapeError:
         return ""
-
