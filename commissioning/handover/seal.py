@@ -63,7 +63,7 @@ def _signer() -> Any:
     seal = load()
     key = seal.key.private_bytes(Encoding.DER, PrivateFormat.PKCS8, NoEncryption())
     leaf, root = (x509.Certificate.load(one.public_bytes(Encoding.DER)) for one in (seal.leaf, seal.root))
-    store: Any = SimpleCertificateStore.from_certs([leaf, root])  # type: ignore[no-untyped-call]
+    store: Any = SimpleCertificateStore.from_certs([leaf, root])  # type: ignore[no-untyped-call]  # unannotated there
     return SimpleSigner(leaf, keys.PrivateKeyInfo.load(key), store)
 
 
